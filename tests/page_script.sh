@@ -17,5 +17,5 @@ import sys
 from author.publish.page.building import joined_script, stamp
 sys.stdout.buffer.write(joined_script().encode())
 sys.stderr.write(stamp())' >"$work/joined.js" 2>"$work/small.js"
-"$work/node_modules/.bin/terser" "$work/joined.js" --compress passes=5,unsafe_arrows,unsafe_methods,hoist_funs,pure_getters,inline=3 --mangle --ecma 2020 >>"$work/small.js"
+"$work/node_modules/.bin/terser" "$work/joined.js" --compress passes=5,unsafe_arrows,unsafe_methods,hoist_funs,pure_getters,inline=3,unsafe,reduce_funcs=false --mangle --ecma 2020 >>"$work/small.js"
 mv "$work/small.js" author/publish/page/page.min.js

@@ -143,6 +143,7 @@ def told_of(
         found += _left_open(judged, known)
     found += _not_met(record, known)
     found += _other_parts(record, known)
+    found += _parts_not_told(record, known) if record.outcome != "open" else ()
     found += _witnesses(record, known)
     return tuple(dict.fromkeys(found))
 
@@ -304,8 +305,22 @@ def _not_met(record: JobRecord, known: Known) -> Iterator[str]:
             yield f"Step {placed.number}: not as it has to be{seen}"
 
 
+def _parts_not_told(record: JobRecord, known: Known) -> Iterator[str]:
+    """Yield the parts nobody says of whether they were still in when their step was repeated."""
+    for used in record.parts_used:
+        if used.repeated == "open" and not used.superseded:
+            number = f" {used.number}" if used.number else ""
+            yield (
+                f"{known.parts[used.part].name}{number}: fitted before the work went back; nobody "
+                "says whether it is still in"
+            )
+
+
 def _other_parts(record: JobRecord, known: Known) -> Iterator[str]:
-    """Yield the parts that went in under a number the procedure does not call for."""
+    """Yield the parts that went in under a number the procedure does not call for.
+
+    Who allowed it has allowed it as long as the part is in, also where the work went back.
+    """
     for used in record.parts_used:
         part = known.parts[used.part]
         if used.superseded or part.is_called_for(used.number):
@@ -314,7 +329,7 @@ def _other_parts(record: JobRecord, known: Known) -> Iterator[str]:
         allowed = [
             one.approved_by
             for one in record.deviations
-            if not one.superseded and one.step == used.step and key in (one.covers or ())
+            if one.step == used.step and key in (one.covers or ())
         ]
         by = f"allowed by {allowed[-1]}" if allowed and allowed[-1] else "nobody is named for it"
         yield (

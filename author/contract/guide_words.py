@@ -55,8 +55,9 @@ YAML; the keys are the same, and a reader takes both. It names the procedure, it
 in `content` the SHA-256 of the bytes of the `procedure.yaml` that was followed. It holds
 everything the page knows of the job, so that another device goes on from it: where the job
 stands, what was read, ticked, hung and signed by whom, which ways were taken. Where the work
-went back, what was written before stays and is `superseded`. Where it lies is for the shop to
-say; nothing in it depends on its place or name.
+went back, what was read, seen, signed and allowed before stays and is `superseded`; a part that
+went in is in yet, unless a later step takes it out or another takes its place. Where it lies is
+for the shop to say; nothing in it depends on its place or name.
 
 **`library/1`** is `library.yaml` in the folder of a shop library: see
 [The sheet of a library](#the-sheet-of-a-library).

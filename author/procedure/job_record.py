@@ -179,7 +179,7 @@ class Witnessed(Node):
         at: when.
         proof: how that name is proved: ``typed`` where it is not, as anybody may type it. Older
             records do not say it, and theirs were typed as well.
-        superseded: true where the work went back since.
+        superseded: true where the work went back since, or the name was taken back.
     """
 
     step: Id
@@ -218,7 +218,11 @@ class PartUsed(Node):
         no_number: true where a number is called for and it was said that the part has none.
         quantity: how many.
         step: id of the step at which it went in.
-        superseded: true where the work went back since, or a later step took it out.
+        repeated: where the work went back over its step since: `open` until somebody says there
+            what became of it, `in` once it was said to be in yet. Going back takes nothing out.
+        superseded: true where a later step took it out, or another took its place when its step
+            was repeated: it was used, and is in no more. Older records strike out all parts of
+            steps the work went back over.
     """
 
     part: Id
@@ -226,6 +230,7 @@ class PartUsed(Node):
     no_number: bool = False
     quantity: Count = 1
     step: Id | None = None
+    repeated: Literal["open", "in"] | None = None
     superseded: bool = False
 
 

@@ -3,6 +3,7 @@
 import io
 import json
 import re
+import shutil
 
 import jsonschema
 import numpy as np
@@ -1218,3 +1219,155 @@ def test_another_tablet_goes_on_from_a_saved_file(browser, context, folder, tmp_
     expect(there.page.locator("#after-1")).to_be_checked()
     assert there.faults == []
     other.close()
+
+
+def test_a_part_fitted_before_the_work_went_back_is_said_to_be_in_yet(tab):
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.go("step-3")
+    tab.move_here()
+    place = tab.page.locator("#step-3 .new-part")
+    place.locator("input").fill("TW-16")
+    place.locator("[data-act=fitPart]").click()
+    for step in ("step-1", "step-3"):
+        tab.go(step)
+        tab.move_here()
+    row = place.locator(".taken li")
+    expect(row).to_contain_text("1 × TW-16")
+    expect(row).to_contain_text("Is it still in?")
+    expect(place.locator(".fitted")).to_have_text("Fitted: 0 of 1")
+    stays, out = (row.get_by_role("button", name=name) for name in ("It is still in", "Take out"))
+    upper, lower = stays.bounding_box(), out.bounding_box()
+    apart = max(lower["x"] - upper["x"] - upper["width"], lower["y"] - upper["y"] - upper["height"])
+    assert apart >= 8
+    tab.page.wait_for_timeout(1_000)
+    stays.click()
+    expect(place.locator(".fitted")).to_have_text("Fitted: 1 of 1")
+    expect(row).not_to_contain_text("Is it still in?")
+
+
+def test_a_second_person_s_name_is_taken_back_where_the_job_stands(tab):
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.go("step-3")
+    tab.move_here()
+    place = tab.page.locator("#step-3 .witness")
+    tab.page.fill("#step-3-witness", "S. W.")
+    place.locator("[data-act=signWitness]").click()
+    expect(place).to_contain_text("Seen by S. W.")
+    place.get_by_role("button", name="Take this name back").click()
+    expect(place.locator(".seen-by")).to_be_hidden()
+    expect(tab.page.locator("#step-3-witness")).to_be_visible()
+
+
+def test_one_long_word_pushes_no_column_off_the_paper(tab):
+    tab.work_on_to_step_2()
+    tab.page.fill("#step-2-spec-1-number", "G-" + "0123456789" * 12)
+    tab.page.press("#step-2-spec-1-number", "Enter")
+    for value in ("39.970", "40.500"):
+        tab.page.fill("#step-2-spec-1-box-1", value)
+        tab.page.press("#step-2-spec-1-box-1", "Enter")
+        if value == "39.970":
+            tab.page.locator("#step-2 [data-act=doReaction]:visible").first.click()
+    tab.go("other")
+    for place in ("finding", "question"):
+        tab.page.fill(f"#{place}", "W" * 120)
+        tab.page.click(f"[data-note={place}]")
+    tab.page.evaluate("window.print = () => {}")
+    tab.go("finish")
+    tab.page.click("[data-act=printRecord]")
+    tab.page.emulate_media(media="print")
+    tab.page.set_viewport_size({"width": 688, "height": 970})  # an A4 sheet within its margins
+    assert tab.page.evaluate("document.documentElement.scrollWidth") <= 688
+    for table in tab.page.locator("#paper table").all():
+        box = table.bounding_box()
+        assert box["x"] + box["width"] <= 688
+    step = tab.page.locator("#paper td.is-step", has_text="Step 2").first
+    assert step.bounding_box()["width"] > 40, "short words are not torn for it"
+    stop = tab.page.locator("#paper td .stop-word")
+    assert stop.bounding_box()["height"] < 2 * float(
+        stop.evaluate("(word) => parseFloat(getComputedStyle(word).fontSize)")
+    )
+    tape, title = (tab.page.locator(part).bounding_box() for part in (".tape", "h1"))
+    words = tab.page.evaluate(
+        "(() => { const r = document.createRange(); r.selectNodeContents("
+        "document.querySelector('h1')); return r.getBoundingClientRect().top; })()"
+    )
+    assert words >= tape["y"] + tape["height"]
+    assert title["x"] == tab.page.locator("#paper h2").bounding_box()["x"]
+
+
+def test_a_printed_record_with_nothing_empty_names_no_empty_list(context, folder, tmp_path):
+    copy = tmp_path / "page"
+    shutil.copytree(folder, copy)
+    index = copy / "index.html"
+    # Nothing of this procedure can be hung: its list would stay empty.
+    index.write_text(re.sub(r'"tags_hung":"[^"]*",?', "", index.read_text("utf-8")), "utf-8")
+    tab = Tab(context, index.as_uri())
+    tab.begin()
+    tab.go("finish")
+    with tab.page.expect_download() as saved:
+        tab.page.click("#save")
+    record = json.loads(saved.value.path().read_text("utf-8"))
+    who = {"by": "Ann Bee", "at": "2026-12-01T10:00:00+00:00"}
+    reading = {"spec": "bore", "position": "across", "value": "40.000", "unit": "mm", **who}
+    record |= {
+        "instruments": [{"tool": "bore-gauge", "number": "G-7"}],
+        "hazards_read": [{"message": 0, **who}],
+        "made_ready": [{"kind": "tool", "item": "drift", **who}],
+        "readings": [reading | {"verdict": "not_judged", "instrument": 0}],
+        "rounds_tightened": [{"spec": "guard-torque", "round": 0, **who}],
+        "observations": [{"point": "flat", "met": True, "by": "Ann Bee"}],
+        "witnessed": [{"step": "fit-guard", "proof": "typed", **who, "by": "S. V."}],
+        "ways_taken": [{"step": "measure-bore", "branch": 0, **who}],
+        "parts_used": [{"part": "tab-washer", "step": "fit-guard"}],
+        "deviations": [{"step": "fit-guard", "what": "Later", "reason": "Rain"}],
+        "findings": [{"what": "Worn", "holds": True, "tagged_by": "Ann Bee"}],
+        "close_outs": [{"close_out": "guides", **who}],
+        "questions": [{"text": "Why?"}],
+    }
+    full = tmp_path / "record.json"
+    full.write_text(json.dumps(record), "utf-8")
+    tab.page.set_input_files("#load-file", full)
+    expect(tab.page.locator("#load-problem")).to_be_hidden()
+    tab.page.evaluate("window.print = () => {}")
+    tab.go("finish")
+    tab.page.click("[data-act=printRecord]")
+    tab.page.emulate_media(media="print")
+    expect(tab.page.locator("#paper")).to_contain_text("Rain")
+    expect(tab.page.locator("#paper")).not_to_contain_text("Nothing is written down under")
+    expect(tab.page.locator("#paper dd").nth(3)).to_have_text(
+        re.compile(r"^20\d\d-\d\d-\d\d \d\d:\d\d$")
+    )
+    assert tab.faults == []
+
+
+def test_a_defect_that_holds_the_unit_is_told_at_every_step_that_follows(tab):
+    tab.work_on_to_step_2()
+    held = tab.page.locator(".step.shown .held")
+    expect(held).to_be_hidden()
+    tab.go("other")
+    tab.page.fill("#finding", "Crack in the hinge")
+    tab.page.check("#finding-holds")
+    tab.page.click("[data-note=finding]")
+    for step in ("step-2", "step-3"):
+        tab.go(step)
+        expect(held).to_contain_text("HOLD: the unit stays out of use")
+        expect(held).to_contain_text("take no lock off")
+        expect(held).to_contain_text("Found: Crack in the hinge")
+
+
+def test_paper_says_what_struck_out_means_where_something_is(tab):
+    tab.work_on_to_step_2()
+    tab.page.evaluate("window.print = () => {}")
+    for back, shown in ((False, 0), (True, 1)):
+        if back:
+            tab.page.emulate_media(media="screen")
+            tab.go("step-1")
+            tab.move_here()
+        tab.go("finish")
+        tab.page.click("[data-act=printRecord]")
+        tab.page.emulate_media(media="print")
+        expect(tab.page.locator("#paper .struck:visible")).to_have_count(shown)

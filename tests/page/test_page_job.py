@@ -559,6 +559,7 @@ def test_what_a_way_back_throws_away_is_told_before(node: NodePage) -> None:
     job.well("setReading", "seat-bore", SEATS[0], "39.983")
     said = job.do("lostOn", here, {"decision": 2})
     assert f"the readings of steps {first['number']} to {here['number']}" in said
+    assert "New parts stay written down" in said
     assert job.do("lostOn", here, {"decision": 0}) == ""
 
 
@@ -586,7 +587,65 @@ def test_parts_are_asked_for_counted_and_past_once_the_work_goes_back(node: Node
     job.well("jumpTo", "try-start", WHY)
     assert "does not stand" in job.refused("takeOut", "parts_used", 0)
     assert job.do("fittedAt", "seal-in", "seal") == 0
-    assert job.do("recordOf")["parts_used"][0]["superseded"] is True
+    (used,) = job.do("recordOf")["parts_used"]
+    assert "superseded" not in used
+    assert used["repeated"] == "open"
+
+
+def gone_back(node: NodePage) -> Job:
+    """Return a job that fitted a seal, went back before it and stands at it again."""
+    job = begun(node, "coolant-pump-seal")
+    job.stand("seal-in")
+    job.well("usePart", {"part": "seal", "number": "CP-030 17"})
+    job.well("jumpTo", "try-start", WHY)
+    job.stand("seal-in")
+    return job
+
+
+def test_a_part_is_in_yet_when_the_work_goes_back_and_its_step_asks_for_it(
+    node: NodePage, tmp_path: Path
+) -> None:
+    job = gone_back(node)
+    assert "part" in kinds(job, "seal-in")
+    record = recorded(job.do("recordText"), tmp_path)
+    assert [(one.number, one.superseded) for one in record.parts_used] == [("CP-030 17", False)]
+    job.well("partStays", 0)
+    assert job.do("fittedAt", "seal-in", "seal") == 1
+    assert "fits 1" in job.refused("usePart", {"part": "seal"})
+    assert "not in the procedure" in job.refused("partStays", 0)
+    record = recorded(job.do("recordText"), tmp_path)
+    assert [(one.repeated, one.superseded) for one in record.parts_used] == [("in", False)]
+    found = node.call("loadRecordFile", job.do("recordText"), REF("facts"))
+    assert found == {"job": job.plain()}
+
+
+def test_another_part_takes_the_place_of_the_first_which_stays_as_used(node: NodePage) -> None:
+    job = gone_back(node)
+    job.well("usePart", {"part": "seal", "number": "CP-030 18"})
+    rows = job.plain()["parts_used"]
+    told = [(one["number"], one["quantity"], one["superseded"]) for one in rows]
+    assert told == [("CP-030 17", 1, True), ("CP-030 18", 1, False)]
+    assert job.do("fittedAt", "seal-in", "seal") == 1
+    # What was typed wrongly goes; what was fitted before does not.
+    job.well("takeOut", "parts_used", 1)
+    assert [one["number"] for one in job.plain()["parts_used"]] == ["CP-030 17"]
+
+
+def test_a_part_that_came_out_before_the_work_went_back_stays_as_used(node: NodePage) -> None:
+    job = gone_back(node)
+    job.well("partStays", 0)
+    job.well("takeOut", "parts_used", 0)
+    (used,) = job.plain()["parts_used"]
+    assert used["superseded"] is True
+    assert job.do("fittedAt", "seal-in", "seal") == 0
+
+
+def test_a_part_nobody_spoke_of_again_is_told(node: NodePage, tmp_path: Path) -> None:
+    job = gone_back(node)
+    job.well("finish", "stopped", "", "Evening")
+    known = Known.of(procedure_named("coolant-pump-seal"))
+    told = told_of(recorded(job.do("recordText"), tmp_path), [], known, None)
+    assert any("CP-030 17: fitted before the work went back" in one for one in told)
 
 
 def test_another_number_than_called_for_stays_open_until_somebody_allows_it(
@@ -621,6 +680,27 @@ def test_another_number_than_called_for_stays_open_until_somebody_allows_it(
     assert "missing" in job.refused("deviate", {**WHY, "what": "", "step": "seal-in"})
     (told,) = [one for one in told_of(record, [], known, None) if "CP-99" in one]
     assert told.endswith(f"allowed by {WHY['approvedBy']}")
+    # It is in yet once the work went back, and so is who allowed it known yet.
+    job.well("jumpTo", "try-start", WHY)
+    record = recorded(job.do("recordText"), tmp_path)
+    (told,) = [one for one in told_of(record, [], known, None) if "CP-99" in one]
+    assert told.endswith(f"allowed by {WHY['approvedBy']}")
+
+
+def test_a_witness_s_name_is_taken_back_and_the_record_keeps_it(
+    node: NodePage, tmp_path: Path
+) -> None:
+    job = begun(node, "everything-once")
+    step = next(one["id"] for one in job.facts["steps"] if one["witness"])
+    job.stand(step)
+    job.well("witness", step, "M. P.")
+    job.well("takeBackWitness", step)
+    assert "witness" in kinds(job, step)
+    assert "not in the procedure" in job.refused("takeBackWitness", step)
+    job.well("witness", step, "S. V.")
+    record = recorded(job.do("recordText"), tmp_path)
+    told = [(one.by, one.superseded) for one in record.witnessed if one.step == step]
+    assert told[-2:] == [("M. P.", True), ("S. V.", False)]
 
 
 def test_what_a_later_step_takes_out_is_in_no_more(node: NodePage) -> None:
@@ -631,6 +711,15 @@ def test_what_a_later_step_takes_out_is_in_no_more(node: NodePage) -> None:
     found = node.ask(see="pile")["parts_used"]
     assert [one["superseded"] for one in found] == [False, True]
     assert job.plain()["parts_used"] == []
+
+
+def test_of_parts_fitted_together_only_those_a_step_takes_out_come_out(node: NodePage) -> None:
+    begun(node, "coolant-pump-seal")
+    parts = [{"part": "seal", "step": "seal-in", "quantity": 4, "superseded": False}]
+    node.ask(hold={"pile": {"parts_used": parts}})
+    node.call("takeOff", REF("pile"), {"id": "later", "removes": [{"part": "seal", "quantity": 1}]})
+    found = node.ask(see="pile")["parts_used"]
+    assert [(one["quantity"], one["superseded"]) for one in found] == [(1, True), (3, False)]
 
 
 def test_after_a_stop_the_end_is_still_written(node: NodePage) -> None:

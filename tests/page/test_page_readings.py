@@ -355,3 +355,28 @@ def faults(tab):
           .map(([words]) => `small: ${words}`)
           .concat(document.documentElement.scrollWidth > 320 ? ["wider than the screen"] : [])"""
     )
+
+
+def test_a_day_of_calibration_typed_by_half_is_refused(measuring):
+    place = measuring.page.locator("#step-2 .instrument").first
+    if place.locator("[data-ask=other]").is_visible():
+        place.locator("[data-ask=other]").click()
+    place.locator("input[type=text]").fill("BG-7")
+    day = place.locator("input[type=date]")
+    day.focus()
+    measuring.page.keyboard.type("03")
+    place.locator("[data-act=useInstrument]").click()
+    expect(place.locator(".problem")).to_contain_text("typed only by half")
+    expect(place.locator(".instrument-is")).not_to_contain_text("BG-7")
+    expect(day).to_be_focused()
+    day.fill("2026-03-31")
+    place.locator("[data-act=useInstrument]").click()
+    expect(place.locator(".instrument-is")).to_contain_text("BG-7, calibrated 2026-03-31")
+
+
+def test_what_was_read_and_what_undoes_it_do_not_touch(measuring):
+    enter(measuring, 1, "40.000")
+    box = measuring.page.locator("#step-2 .box").first
+    read = box.locator(".reading").last.bounding_box()
+    again = box.get_by_role("button", name="Measure again").bounding_box()
+    assert again["y"] - read["y"] - read["height"] >= 8

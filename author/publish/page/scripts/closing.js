@@ -1,14 +1,14 @@
 // Before the first step and after the last: who works, what lies ready, the end, the record.
 
-const LIKE = "Such as 1.5, 1:30 or 40 min";
-const SEND = "Send the record to the shop";
+const LIKE = sentence("hoursLike");
+const SEND = sentence("send");
 
 // What a job of another revision is, and what can be done with it: it is never gone on with here.
 function otherRow([base, one]) {
   const text = recordText(one);
   const words = sentence("revision", one.procedure.revision, one.serial || one.unit, one.began.slice(0, 10), one.workers[0].name, one.outcome);
   return make("li", {}, words, SHOP ? button(SEND, () => sendOut(text, false)) : "",
-    button("Save its record as a file", () => saveFile(recordName(one), text)),
+    button(sentence("saveIts"), () => saveFile(recordName(one), text)),
     button("Put it away", () => putAway(0, 0, base)));
 }
 
@@ -70,14 +70,14 @@ PAINT.ready = (screen) => {
 function addHand(press, place, sure) {
   const problem = byId("more-problem");
   const result = addWorker(job, FACTS, { name: byId("more-name").value, role: byId("more-role").value, sure });
-  if (result.also) askAbout(problem.parentElement, result.problem, [["Add them all the same", () => addHand(press, place, true)]]);
+  if (result.also) askAbout(problem.parentElement, result.problem, [[sentence("addSame"), () => addHand(press, place, true)]]);
   else if (settle(result, problem)) take("more-name");
 }
 
 function readyRows() {
   const hazards = all("#ready .hazard").filter((one) => !isRead(one));
   const before = all('#ready [data-tick^="before"]').filter((one) => !one.checked);
-  return [...hazards.map((place) => ({ words: "Read this hazard message.", place, must: true })),
+  return [...hazards.map((place) => ({ words: sentence("readThis"), place, must: true })),
     ...before.map((place) => ({ words: `Not ticked: ${place.nextElementSibling.textContent}`, place }))];
 }
 
@@ -95,7 +95,7 @@ function tickAll(press) {
 }
 
 PAINT.stop = () => {
-  if (job && job.outcome === "stopped") write("stop-why", job.note || "The job was stopped.");
+  if (job && job.outcome === "stopped") write("stop-why", job.note || sentence("wasStopped"));
   else leadTo(standing()[1]);
 };
 

@@ -13,7 +13,7 @@ const NAMES = {
   approved_by: "Who allowed it", by: "The name", text: "The question", what: "The description",
 };
 const UNKNOWN = sentence("unknown");
-const WHO = "Say who allowed it.";
+const WHO = sentence("who");
 const ENDED = sentence("ended");
 const isCount = (text) => /^(0|[1-9][0-9]{0,3})$/.test(text);
 const CHECKS = {
@@ -27,6 +27,7 @@ const CHECKS = {
   value: (value) => NUMBER.test(value),
   phase: (phase) => /^as_(found|left)$/.test(phase),
   hours: (hours) => NUMBER.test(hours) && /^[^-]*[1-9]/.test(hours),
+  repeated: (word) => /^(open|in)$/.test(word),
   quantity: (count) => /^([1-9][0-9]{0,3}|10000)$/.test(count),
   message: isCount,
   round: isCount,

@@ -46,12 +46,15 @@ function wayShut(job, facts, step, way) {
   return idle ? sentence("idle") : "";
 }
 
+// What is made anew when the work goes back over its step.
+const REPEATED = ["readings", "observations", "witnessed", "deviations", "rounds_tightened"];
+
 // What is lost on a way back, in words, or "".
 function lostOn(job, facts, step, way) {
   const on = wayOn(job, step, way);
   const target = on && on.back && findStep(facts, on.step);
-  const lists = ["readings", "observations", "witnessed", "rounds_tightened", "parts_used"];
-  if (!target || !lists.some((list) => counting(job[list], ({ step: at }) => between(facts, target, step, at)).length)) return "";
+  const lists = [...REPEATED, "parts_used"].flatMap((list) => job[list]);
+  if (!target || !counting(lists, ({ step: at }) => between(facts, target, step, at)).length) return "";
   const places = target === step ? `step ${step.number}` : `steps ${target.number} to ${step.number}`;
   return sentence("lost", places);
 }
@@ -82,7 +85,7 @@ function openStep(job, facts, id, way) {
   };
   for (let n = 0; n < step.hazards; n += 1) {
     const must = { index: n, must: true };
-    if (!hazardRead(job, id, n)) add("hazard", n, `Read hazard message ${n + 1}.`, must);
+    if (!hazardRead(job, id, n)) add("hazard", n, sentence("hazard", n + 1), must);
   }
   const away = leadsAway(job, step, way, on);
   for (const point of step.points) addPoint(job, facts, step, point, away && (on.back ? "back" : "aside"), add);
@@ -93,12 +96,12 @@ function openStep(job, facts, id, way) {
     const { name } = facts.parts[part];
     if (fitted < quantity) add("part", part, `Fitted: ${fitted} of ${quantity}: ${name}.`, { part });
     for (const one of partsIn(job, id, part)) {
-      const text = `${name}: ${one.number} fitted instead of ${facts.parts[part].numbers.join(" or ")}.`;
+      const text = sentence("instead", name, one.number, facts.parts[part].numbers.join(" or "));
       if (isOther(facts, one)) add("part", `${part}/${bareNumber(one.number)}`, text, { part, given: text });
     }
   }
   const alone = step.witness && !witnessOf(job, facts, id);
-  if (alone) add("witness", id, "A second person has to look.", { must: true });
+  if (alone) add("witness", id, sentence("second"), { must: true });
   return found;
 }
 
@@ -117,7 +120,7 @@ function addPoint(job, facts, { stops, decision }, point, away, add) {
 function addOpen(job, facts, step, spec, add) {
   const { id, instrument: tool } = spec;
   if (spec.judged && tool && !spec.spread_of && !instrumentOf(job, tool)) {
-    add("instrument", tool, `Say which one is used: ${facts.tools[tool].name}.`, { tool });
+    add("instrument", tool, sentence("whichOne", facts.tools[tool].name), { tool });
   }
   for (let n = 0; n < spec.passes; n += 1) {
     if (!roundDone(job, id, n)) add("round", `${id}/${n}`, `Tighten round ${n + 1}.`, { spec: id, index: n });
@@ -153,15 +156,14 @@ function deviationOf(job, facts, given) {
   return entry;
 }
 
-// Moves to a step. Entries from there to here are superseded then, and spreads over them.
+// Moves to a step. Entries from there to here are superseded then, and spreads over them. A part
+// that was fitted there is in the machine yet: its step asks what becomes of it.
 function standAt(job, facts, target, step) {
   job.at = target ? target.id : null;
   if (!target || target.number > step.number) return;
   const ids = facts.steps.slice(target.number - 1, step.number).map((one) => one.id);
-  const { readings, observations, witnessed, deviations, rounds_tightened: rounds, parts_used: parts } = job;
-  for (const list of [readings, observations, witnessed, deviations, rounds, parts]) {
-    for (const one of list) if (ids.includes(one.step)) one.superseded = true;
-  }
+  for (const one of REPEATED.flatMap((list) => job[list])) if (ids.includes(one.step)) one.superseded = true;
+  for (const one of job.parts_used) if (ids.includes(one.step)) one.repeated = "open";
   for (const row of job.readings) if (row.computed_from.some((n) => job.readings[n].superseded)) row.superseded = true;
 }
 
@@ -170,11 +172,11 @@ const goOn = work((job, facts, id, way) => {
   standsHere(job, id);
   const step = findStep(facts, id);
   const on = wayOn(job, step, way);
-  check(on && (way || !step.decision), "Choose one of the ways on.");
-  check(on.to || on.ends, "This way leads to no step.");
+  check(on && (way || !step.decision), sentence("choose"));
+  check(on.to || on.ends, sentence("nowhere"));
   const rows = refusedRows(job, step);
   const asks = (row) => row.spec === way.spec && sideOf(row) === way.side;
-  check(!way || !way.spec || rows.some(asks), "No reading asks for this.");
+  check(!way || !way.spec || rows.some(asks), sentence("notAsked"));
   const shut = wayShut(job, facts, step, way);
   check(!way || !shut, shut);
   const open = openStep(job, facts, id, way).filter((one) => !one.allowed);
@@ -205,7 +207,7 @@ function jumpOpen(job, facts, target) {
   const add = (step, text) => found.push({ step: step.id, text: `Step ${step.number} ${text}` });
   for (const step of new Set([at, ...facts.steps.slice(at.number - 1, target.number - 1)])) {
     for (const row of refusedRows(job, step)) {
-      if (saysStop(job, facts, row)) add(step, `says STOP: ${row.value} ${row.unit} was read.`);
+      if (saysStop(job, facts, row)) add(step, sentence("saysStop", row.value, row.unit));
     }
     if (target.number > at.number) addAhead(job, facts, step, (text) => add(step, text));
   }
@@ -257,7 +259,7 @@ const setHandover = closing((job, text) => {
 const resume = act((job, facts, given = {}) => {
   if (job.outcome === "stopped") {
     const step = job.at || facts.steps.at(-1).id;
-    const what = cut(`Went on with the job after it was stopped${job.note ? `: ${job.note}` : ""}`);
+    const what = cut(`${sentence("wentOn")}${job.note ? `: ${job.note}` : ""}`);
     const entry = deviationOf(job, facts, { ...given, step, what });
     check(entry.approved_by, WHO);
     const stops = refusedRows(job, findStep(facts, step)).filter((row) => saysStop(job, facts, row));

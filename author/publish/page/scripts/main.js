@@ -92,8 +92,8 @@ function workHere() {
 function told({ problem, kind, other }) {
   const elsewhere = kind === "elsewhere";
   if (elsewhere) [job, away] = [null, other];
-  trouble(problem, elsewhere ? button("Work here from now on", workHere) : null,
-    other ? button("Save that job as a file", () => saveFile("other-job.json", recordText(other))) : null,
+  trouble(problem, elsewhere ? button(sentence("workHere"), workHere) : null,
+    other ? button(sentence("saveThat"), () => saveFile("other-job.json", recordText(other))) : null,
     kind === "broken" || kind === "other_content" ? button("Put that job away", putAway) : null);
 }
 

@@ -42,6 +42,12 @@ function longAgo(day) {
 
 function useInstrument(press, place) {
   const [number, day] = all("input", place);
+  // A browser gives nothing of a day that is typed by half.
+  if (day.validity.badInput) {
+    settle({ problem: sentence("halfDay") }, place);
+    day.focus();
+    return;
+  }
   if (isDay(day.value) && longAgo(day.value) && place.dataset.sure !== day.value) {
     place.dataset.sure = day.value;
     settle({ problem: sentence("old", day.value, OLD) }, place);
@@ -91,8 +97,8 @@ function aboutSteps(value, { instrument, step_of_scale: step, scale_range: range
   }
   const kind = step && fineness(value, step);
   const asked = kind === "finer";
-  const said = asked ? `${value} cannot be read from it.` : `was ${value} all that it showed?`;
-  return { asked, words: kind && `${name} reads in steps of ${step} ${unit}: ${said}` };
+  const said = asked ? sentence("cannotRead", value) : sentence("wasAll", value);
+  return { asked, words: kind && sentence("inSteps", name, step, unit, said) };
 }
 
 function paintBox(box, spec) {
@@ -287,7 +293,7 @@ function decide(box, follow, sure) {
   }
   const { asked, words } = value ? aboutSteps(value, spec) : {};
   if (asked && sure !== value) {
-    askAbout(box, `${words} Type what it shows, or:`, [[`It was read so: ${value}`, () => decide(box, true, value)]]);
+    askAbout(box, sentence("typeShown", words), [[`It was read so: ${value}`, () => decide(box, true, value)]]);
     return;
   }
   const result = setReading(job, FACTS, spec.id, box.dataset.box, value || input.value, asked ? words : null);

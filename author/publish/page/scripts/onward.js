@@ -24,6 +24,8 @@ function atStep(step) {
 
 function paintOnward(step) {
   const here = atStep(step);
+  const holds = job ? job.findings.filter((one) => one.holds).map((one) => one.what) : [];
+  for (const place of all(".held", shown)) tell(place, holds.length ? sentence("held", holds.join("; ")) : "");
   const look = (id, number) => {
     const link = byId(id);
     link.hidden = !FACTS.steps[number - 1];
@@ -48,7 +50,7 @@ function paintOnward(step) {
   fill(get("span", place), working() ? sentence("looking", step.number, stands)
     : sentence("over", job.outcome));
   get("a", place).href = byId("standing").href;
-  fill(get("a", place), working() && at ? `Go back to step ${at.number}` : "To the end of the job");
+  fill(get("a", place), working() && at ? `Go back to step ${at.number}` : sentence("toEnd"));
   get("button", place).hidden = !working();
 }
 

@@ -57,7 +57,21 @@ const usePart = work((job, facts, given) => {
   check(wanted, sentence("elsewherePart"));
   const fitted = fittedAt(job, here.id, entry.part);
   check(fitted + entry.quantity <= wanted.quantity, sentence("fits", wanted.quantity, fitted));
+  const before = partsIn(job, here.id, entry.part);
+  const over = countOf(before) + entry.quantity - wanted.quantity;
+  comeOut(job, before.filter((one) => one.repeated === "open"), over);
   job.parts_used.push(entry);
+});
+
+// What went in before the work went back over its step and is in yet: it counts as fitted again.
+const partStays = work((job, facts, n) => {
+  const row = job.parts_used[n];
+  standsHere(job, row.step);
+  check(!row.superseded && row.repeated === "open", UNKNOWN);
+  const { quantity } = findStep(facts, row.step).parts.find((one) => one.part === row.part);
+  const fitted = fittedAt(job, row.step, row.part);
+  check(fitted + row.quantity <= quantity, sentence("fits", quantity, fitted));
+  row.repeated = "in";
 });
 
 // What went in for a part at a step and is in yet.
@@ -65,8 +79,26 @@ function partsIn(job, step, part) {
   return counting(job.parts_used, (one) => one.step === step && one.part === part);
 }
 
+function countOf(rows) {
+  return rows.reduce((sum, one) => sum + one.quantity, 0);
+}
+
+// What was fitted before the work went back is fitted once it was said to be in yet.
 function fittedAt(job, step, part) {
-  return partsIn(job, step, part).reduce((sum, one) => sum + one.quantity, 0);
+  return countOf(partsIn(job, step, part).filter((one) => one.repeated !== "open"));
+}
+
+// So many of what went in are in no more, the last first; they were used all the same.
+function comeOut(job, rows, count) {
+  let left = count;
+  for (const one of rows.reverse()) {
+    if (left > 0 && one.quantity > left) {
+      job.parts_used.push({ ...one, quantity: one.quantity - left });
+      one.quantity = left;
+    }
+    one.superseded = left > 0;
+    left -= one.quantity;
+  }
 }
 
 // What two ways to write a number share: "CP 030" and "cp-030".
@@ -80,14 +112,10 @@ function isOther(facts, { part, number }) {
   return number && numbers.length && !numbers.some((one) => bareNumber(one) === bareNumber(number));
 }
 
-// What a step takes out that went in before it is in no more, the last first.
+// What a step takes out that went in before it is in no more.
 function takeOff(job, { id, removes }) {
   for (const { part, quantity } of removes) {
-    let left = quantity;
-    for (const one of counting(job.parts_used, (row) => row.part === part && row.step !== id).reverse()) {
-      one.superseded = left > 0;
-      left -= one.quantity;
-    }
+    comeOut(job, counting(job.parts_used, (row) => row.part === part && row.step !== id), quantity);
   }
 }
 
@@ -102,13 +130,14 @@ const find = adding("findings");
 // {step, text}
 const ask = adding("questions");
 
-const STAYS = "This stays in the record.";
+const STAYS = sentence("stays");
 
 const takeOut = work((job, list, n) => {
   const row = check(/^(parts_used|findings|questions)$/.test(list) && job[list][n], STAYS);
   if (list === "parts_used") {
     standsHere(job, row.step);
     check(!row.superseded, STAYS);
+    if (row.repeated) return void (row.superseded = true);
   }
   job[list].splice(n, 1);
 });
@@ -135,7 +164,7 @@ function instrumentOf(job, tool) {
 const setInstrument = work((job, facts, tool, { number, calibrated, correct }) => {
   const before = instrumentIndex(job, tool);
   const index = correct && before !== null ? before : job.instruments.length;
-  check(index < 1000, "No more instruments.");
+  check(index < 1000, sentence("noMore"));
   const entry = entryOf(facts, "instruments", { tool, number, calibrated });
   const here = findStep(facts, job.at);
   check(here && here.specs.some((spec) => spec.instrument === tool), sentence("noTool"));

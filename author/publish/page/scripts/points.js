@@ -48,7 +48,8 @@ function typedName(name, { proof }) {
 function paintWitness(place) {
   const seen = job && witnessOf(job, FACTS, place.dataset.witness);
   mark(place, "done", seen);
-  if (seen) fill(get(".seen-by", place), icon("accept"), `Seen by ${typedName(seen.by, seen)}, ${minuteOf(seen.at)}`);
+  fill(get(".seen-by", place), seen ? [icon("accept"), `Seen by ${typedName(seen.by, seen)}, ${minuteOf(seen.at)}`,
+    atStep(stepOf(place)) ? button("Take this name back", () => settle(takeBackWitness(job, FACTS, stepOf(place).id), place)) : ""] : "");
 }
 
 function signWitness(press, place) {
@@ -67,9 +68,12 @@ function paintPart(place) {
   let right = 0;
   fill(get(".taken", place), rows.map(([row, index]) => {
     const wrong = wrongPart(row);
-    right += wrong ? 0 : row.quantity;
-    return make("li", { class: `reading ${wrong && "reject"}` }, icon(wrong ? "reject" : "tick"),
-      `${row.quantity} × ${row.number || (row.no_number ? NO_NUMBER : "without a number")}`, wrong && make("b", {}, wrong), button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))));
+    const before = row.repeated === "open";
+    right += wrong || before ? 0 : row.quantity;
+    return make("li", { class: `reading ${wrong ? "reject" : before ? "cannot_tell" : ""}` }, icon(wrong ? "reject" : before ? "cannot_tell" : "tick"),
+      `${row.quantity} × ${row.number || (row.no_number ? NO_NUMBER : "without a number")}`, wrong && make("b", {}, wrong),
+      before ? [make("b", {}, sentence("before")), button("It is still in", () => tappedTwice() || settle(partStays(job, FACTS, index)))] : "",
+      button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))));
   }));
   fill(get(".fitted", place), `Fitted: ${right} of ${quantity}`);
 }
@@ -100,7 +104,7 @@ function fitPart(press, place, none) {
   const unnumbered = numbers.length > 0 && !value.trim();
   if (unnumbered && none !== true) {
     fittedLast = 0;
-    askAbout(place, sentence("number", numbers.join(" or ")), [["There is no number on it", () => fitPart(press, place, true)]]);
+    askAbout(place, sentence("number", numbers.join(" or ")), [[sentence("noNumber"), () => fitPart(press, place, true)]]);
     return;
   }
   if (settle(usePart(job, FACTS, { part, number: value, quantity, no_number: unnumbered }), place, wrongPart({ part, number: value }) || "Noted.")) take(id);
@@ -123,7 +127,7 @@ PAINT.other = () => {
 function writtenRows(step) {
   const rows = (list, words) => (job ? job[list] : []).filter((row) => !step || row.step === step.id).map((row) => make("li", {},
     row.step ? `Step ${findStep(FACTS, row.step).number}. ` : "", words(row)));
-  const tag = (row) => (row.tagged_by ? ` HOLD tag hung by ${row.tagged_by}.`.replace("..", ".")
+  const tag = (row) => (row.tagged_by ? sentence("hungBy", row.tagged_by).replace("..", ".")
     : button(sentence("hang"), () => settle(tagFound(job, job.findings.indexOf(row)))));
   return [rows("findings", (row) => [`Defect${row.holds ? ", holds the unit" : ""}: ${row.what} `, row.holds ? tag(row) : ""]),
     rows("questions", (row) => `Question: ${row.text}`),

@@ -7,6 +7,10 @@ function tickWords(key) {
   return box ? box.labels[0].firstChild.textContent : (FACTS.parts[key.slice(5)] || { name: key }).name;
 }
 
+function stopWord() {
+  return make("b", { class: "stop-word" }, "STOP");
+}
+
 function plain(words) {
   return words.replaceAll("_", " ");
 }
@@ -24,7 +28,9 @@ const PAPER = {
   role: roleWords,
   value: (value, { unit }) => `${value} ${unit}`,
   at: minuteOf,
-  verdict: (word, { stop }) => [stop ? make("b", { class: "stop-word" }, "STOP") : "", ` ${WORDS[word]}`],
+  began: minuteOf,
+  ended: minuteOf,
+  verdict: (word, { stop }) => [stop ? stopWord() : "", ` ${WORDS[word]}`],
   quantity: String,
   message: (n, { step }) => get(".what", all(step ? `#${findStep(FACTS, step).label} .hazard` : "#ready .hazard")[n]).textContent,
   branch: (n, { step }) => get(`[data-way="${n}"] strong`, byId(findStep(FACTS, step).label)).textContent,
@@ -33,6 +39,7 @@ const PAPER = {
   close_out: (id) => tickWords(`after:${id}`),
   finding: (id) => tickWords(`hold:${id}`),
   no_number: () => NO_NUMBER,
+  repeated: (word) => word === "in" ? sentence("stillIn") : sentence("notSaid"),
   procedure: ({ id, revision }) => `${id}, revision ${revision}`,
 };
 // What is told beside something else, or only to programs.
@@ -79,13 +86,13 @@ function layPaper() {
 // What has to be known first: why it was stopped, what holds the unit, what is not done yet.
 function paperHead() {
   const open = (word) => FACTS.ticks.filter((key) => key.startsWith(`${word}:`));
-  const hung = (done) => (done ? "The tag hangs." : "The tag does not hang yet.");
+  const hung = (done) => (done ? "The tag hangs." : sentence("notHung"));
   const hold = (what, done) => make("p", {}, make("b", { class: "hold-word" }, "HOLD"), ` ${what.replace(/([^.!?])$/, "$1.")} ${hung(done)}`);
   const todo = open("after").filter((key) => !ticked(job, FACTS, key)).map((key) => make("li", {}, tickWords(key)));
   const stands = job.readings.filter((row) => held(job, row.spec, row.box) === row && saysStop(job, FACTS, row));
   return [job.outcome === "open" ? make("p", {}, make("b", {}, sentence("unfinished", standing()[0]))) : "",
-    stands.map((row) => make("p", {}, make("b", { class: "stop-word" }, "STOP"), ` ${PAPER.spec(row.spec)}: ${PAPER.value(row.value, row)}`)),
-    job.outcome === "stopped" ? make("p", {}, make("b", { class: "stop-word" }, "STOP"), ` ${job.note || sentence("noWhy")}`) : "",
+    stands.map((row) => make("p", {}, stopWord(), ` ${PAPER.spec(row.spec)}: ${PAPER.value(row.value, row)}`)),
+    job.outcome === "stopped" ? make("p", {}, stopWord(), ` ${job.note || sentence("noWhy")}`) : "",
     open("hold").map((key) => hold(tickWords(key).replace(/^.*?: /, ""), ticked(job, FACTS, key))),
     job.findings.filter((one) => one.holds).map((one) => hold(one.what, one.tagged_by)),
     todo.length ? [make("h3", {}, "Not done yet"), make("ul", { class: "plain" }, todo)] : ""];
@@ -103,7 +110,7 @@ function layRecord(record) {
     make("dt", {}, plain(name)), make("dd", {}, paperCell(name, record, record))))),
     lists.map((name) => paperList(name, told(name), record)),
     none.includes("made_ready") ? make("p", {}, sentence("unready")) : "",
-    make("p", {}, sentence("nothing", none.map(plain).join(", "))),
+    none.length ? make("p", {}, sentence("nothing", none.map(plain).join(", "))) : "",
     job.workers.map((one) => sign(`Done by ${one.name}`)), sign("Checked by"));
 }
 

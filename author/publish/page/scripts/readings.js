@@ -136,7 +136,7 @@ const takeBackReading = work((job, facts, index, reason, approvedBy) => {
   const cannot = sentence("noBack");
   standsHere(job, check(row, cannot).step);
   check(!row.superseded && !row.computed_from.length, cannot);
-  const why = check(lineOrNull(reason, "The reason"), "The reason is missing.");
+  const why = check(lineOrNull(reason, "The reason"), sentence("noReason"));
   const stop = stoppedBy(job, facts, row);
   const by = stop ? allowedAgain(job, facts, row) || allowedBy(job, approvedBy) : null;
   const spec = findSpec(facts, row.spec);

@@ -4,7 +4,7 @@ const RECORD = "job_record/1";
 
 // What stands in a record of an entry: no key without a value.
 function picked(entry, keys) {
-  const empty = (key, value) => value === null || Array.isArray(value) && !value.length
+  const empty = (key, value) => value == null || Array.isArray(value) && !value.length
     || value === false && /^(superseded|after_last|no_number)$/.test(key);
   const there = keys.replace(/!/g, "").split(" ").filter((key) => !empty(key, entry[key]));
   return Object.fromEntries(there.map((key) => [key, entry[key]]));
@@ -34,7 +34,7 @@ function loadRecordFile(text, facts) {
   try {
     return { job: jobFrom(JSON.parse(text), facts) };
   } catch (error) {
-    return { problem: error.problem || "This file is no job record." };
+    return { problem: error.problem || sentence("noRecord") };
   }
 }
 

@@ -83,7 +83,7 @@ PAINT.steps = (screen) => {
     const behind = Boolean(job) && (!at || step.number < at.number);
     const open = behind && !openStep(job, FACTS, step.id).every((one) => one.allowed);
     link.parentElement.className = here ? "here" : behind && !open ? "behind" : "";
-    fill(get(".state", link), here ? "The job stands here" : open ? "Behind, not all done" : behind ? "Done" : "");
+    fill(get(".state", link), here ? sentence("standsHere") : open ? sentence("behind") : behind ? "Done" : "");
     if (open && "aside" in link.dataset) link.parentElement.className = get(".state", link).textContent = "";
   }
 };

@@ -94,10 +94,16 @@ const witness = work((job, facts, step, initials) => {
   const entry = entryOf(facts, "witnessed", { step, by: initials, at: now(), proof: "typed" });
   check(findStep(facts, step).witness, UNKNOWN);
   standsHere(job, step);
-  check(folded(entry.by), "Write initials or a name.");
+  check(folded(entry.by), sentence("initials"));
   check(!worksHere(job, entry.by),
     sentence("tooLike", entry.by));
   job.witnessed.push(entry);
+});
+
+// A name that was typed wrongly stands no more; the record keeps it, struck out.
+const takeBackWitness = work((job, facts, step) => {
+  standsHere(job, step);
+  check(witnessOf(job, facts, step), UNKNOWN).superseded = true;
 });
 
 function witnessOf(job, facts, step) {

@@ -31,7 +31,7 @@ function waiting() {
 }
 
 function openStill(text) {
-  return parsed(text).outcome === "open" ? " The job is still open." : "";
+  return parsed(text).outcome === "open" ? sentence("openYet") : "";
 }
 
 function putOut(text) {
@@ -71,7 +71,7 @@ async function sendOut(text, own) {
   if (problem) Object.assign(OUTBOX, { words: `Not sent: ${problem}. ${remedy}.${safe}`, signIn });
   else {
     takeIn(text);
-    Object.assign(OUTBOX, { words: `${did === "had" ? "The shop had it already" : "Kept by the shop"}: ${unit}, ${minuteOf(at)} UTC.${openStill(text)}`, good: true, record });
+    Object.assign(OUTBOX, { words: `${did === "had" ? sentence("had") : "Kept by the shop"}: ${unit}, ${minuteOf(at)} UTC.${openStill(text)}`, good: true, record });
     if (own) keepDraft("sent", digitsOf(text));
   }
   say(OUTBOX.words, Boolean(problem));
@@ -91,7 +91,7 @@ function paintSending() {
     place.hidden = first ? !done && left === null : own === null;
     if (place.hidden) continue;
     const changed = !first && draftOf("sent") && !kept ? sentence("changedSent") : "";
-    const told = OUTBOX.words && (OUTBOX.busy || !OUTBOX.good || kept || first) ? OUTBOX.words : kept ? `The shop keeps this record.${openStill(text)}` : changed;
+    const told = OUTBOX.words && (OUTBOX.busy || !OUTBOX.good || kept || first) ? OUTBOX.words : kept ? sentence("keeps") + openStill(text) : changed;
     const words = told || (first ? sentence("unsent", parsed(text).serial || parsed(text).unit, (parsed(text).began || "").slice(0, 10)) : "");
     const [note, press] = place.children;
     fill(note, words, OUTBOX.signIn ? [" ", make("a", { href: `/sign-in?to=${encodeURIComponent(location.pathname)}` }, "Sign in")] : OUTBOX.record && words === OUTBOX.words ? [" ", make("a", { href: OUTBOX.record }, "See it there")] : "");
