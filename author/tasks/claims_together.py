@@ -144,6 +144,35 @@ def joined(step: Step, key: str, before: Sequence[Entry], after: Sequence[Entry]
     return Joined(changed, come[len(gone) :])
 
 
+def taken_away(
+    step: Step, key: str, before: Sequence[Entry], after: Sequence[Entry]
+) -> Mapping[int, Entry | None] | None:
+    """Return what becomes of a list of a step when a claim is refused.
+
+    Args:
+        step: the step as it is.
+        key: the list of it.
+        before: the entries of its claims with that one.
+        after: the entries of the others.
+
+    Returns:
+        Entries that another takes the place of, by their index; None takes one out. None in
+        all if one of them does not stand there as it was made.
+    """
+    plain_before, plain_after = [*map(_bare, before)], [*map(_bare, after)]
+    gone = [bare for bare in plain_before if bare not in plain_after]
+    come = [bare for bare in plain_after if bare not in plain_before]
+    there = [as_plain(one) for one in getattr(step, key) or ()]
+    changed: dict[int, Entry | None] = {}
+    for number, was in enumerate(gone):
+        at = next((n for n, one in enumerate(there) if n not in changed
+                   and _stands(one, was, None)), None)  # fmt: skip
+        if at is None:
+            return None
+        changed[at] = _completed(there[at], was, come[number]) if number < len(come) else None
+    return changed
+
+
 def _to_confirm(there: Entry, was: Entry, come: Sequence[Entry]) -> bool:
     """Whether an entry says what was to be confirmed and is so now: "confirm what was heard"."""
     marks = {name for name, value in _bare(was).items() if UNWRITTEN in str(value)}

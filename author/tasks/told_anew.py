@@ -17,7 +17,8 @@ from author.proposals.proposal import Proposal
 from author.tasks.claims_together import Entry, Joined, TogetherMaker, joined
 from author.tasks.proposal_places import Known
 
-_CLAIM_LISTS = ("hazards", "specs", "torques", "critical_points", "criteria")
+CLAIM_LISTS = ("hazards", "specs", "torques", "critical_points", "criteria")
+"""The lists of a step that claims stand in."""
 _LISTS = ("hazards", "critical_points", "criteria")
 _SAID = frozenset({"hazard", "avoid", "what", "look_for", "accept", "otherwise"})
 _TOLD_BESIDES = ("first", "between", "also", "as_said", "note")
@@ -92,7 +93,7 @@ def befores(
     told = next((known.proposals[name] for name in p.steps if name in known.proposals), p)
     before, now = accepted
     groups: tuple[list[Proposal], ...] = ([p],)
-    if step.note or any(getattr(step, key) for key in _CLAIM_LISTS):  # else nothing stands there
+    if step.note or any(getattr(step, key) for key in CLAIM_LISTS):  # else nothing stands there
         claims = [q for q in known.proposals.values() if q.kind != "step" and told.id in q.steps]
         groups = (claims, [q for q in claims if q.id in now], [p])
     return tuple(
