@@ -10,6 +10,7 @@ from PyQt6.QtGui import QKeySequence
 from PyQt6.QtWidgets import QApplication, QMessageBox, QPushButton, QWidget
 
 from author.bench.places import read
+from author.bench.publishing import PUBLISH
 from author.bench.session import Session
 from author.bench.unfinished import Left
 from author.editing import Saved, path_of
@@ -40,9 +41,24 @@ class Closing(QObject):
     def may_close(self) -> bool:
         """Whether the window may close; what is not in the document or the file is asked about."""
         document = self._session.document
+        if not self._may_end_publishing():
+            return False
         if document.read_only:
             return True
         return self._may_leave_fields() and (not document.dirty or self._may_leave_work())
+
+    def _may_end_publishing(self) -> bool:
+        """Ask whether what is being made, maybe behind the window, is stopped."""
+        jobs = self._session.jobs
+        if not jobs.is_running(PUBLISH):
+            return True
+        box = _Question(self._window)
+        box.setText(self.tr("It is still being published."))
+        box.setInformativeText(self.tr("Closing stops it: what was published before stays."))
+        stay = box.offer(self.tr("&Go on publishing"), QMessageBox.ButtonRole.RejectRole)
+        stop = box.offer(self.tr("&Stop it and close"), QMessageBox.ButtonRole.DestructiveRole)
+        box.ask(stay, escape=stay)
+        return box.clickedButton() is stop or not jobs.is_running(PUBLISH)
 
     def _may_leave_fields(self) -> bool:
         left = [one for one in self._session.unfinished.left() if self._has_place(one)]
