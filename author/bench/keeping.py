@@ -13,6 +13,7 @@ from PyQt6.QtCore import QObject, QTimer
 from PyQt6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from author.bench.actions import Actions
+from author.bench.left_over import not_taken
 from author.bench.session import Session
 from author.bench.views.step_marks import film_to_step
 from author.editing import Changed, Conflict, Saved, SaveResult, WouldDrop
@@ -128,7 +129,8 @@ class Keeper(QObject):
         if isinstance(result, Saved):
             self._session.title_changed.emit()
             words = self.tr("Saved in %1").replace("%1", str(document.file))
-            self._session.tell("good", words)
+            left = not_taken(self._session)
+            self._session.tell("warning" if left else "good", f"{words}. {left}" if left else words)
             self._told_saved = words
         else:
             self._saved_otherwise(result)

@@ -23,6 +23,7 @@ from PyQt6.QtWidgets import (
 
 from author.bench.actions import Actions
 from author.bench.beside import Beside
+from author.bench.left_over import not_taken
 from author.bench.remark_words import RemarkWords, place_words
 from author.bench.session import Session, Severity
 from author.bench.views.labels import WrappedLabel
@@ -114,7 +115,7 @@ class PublishSheet(Beside):
         self._forbids = [remark for remark in verdict.remarks if forbids(remark)]
         self._first.setVisible(bool(self._forbids))
         self._go.setEnabled(self._may_begin())
-        self._told = self._forbidden()
+        self._told = "\n".join(filter(None, (self._forbidden(), not_taken(self._session))))
         self._says.setText(self._told)
 
     def _may_begin(self) -> bool:
@@ -250,7 +251,9 @@ class PublishSheet(Beside):
             self._tell_forbidden(made.verdict)
             self._tell_end("error", self._told)
         else:
+            left = not_taken(self._session)
             lines = [self.tr("Made in %1").replace("%1", str(made.folder)), *made.notes]
+            lines += [left] if left else []
             self._tell_end("good", "\n".join(lines))
             self._look.setEnabled(True)
             self._look.setFocus()
