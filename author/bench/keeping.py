@@ -218,9 +218,13 @@ class Keeper(QObject):
 
     def _words_of_undo(self, *_: object) -> None:
         session = self._session
-        for name, label in (("undo", session.undo_label), ("redo", session.redo_label)):
+        redo = session.redo_label
+        for name, label, can in (
+            ("undo", session.undo_label, session.can_undo),
+            ("redo", redo, bool(redo)),
+        ):
             action = self._deeds[name]
-            action.setEnabled(bool(label))
+            action.setEnabled(can)
             plain = self.tr("&Undo") if name == "undo" else self.tr("&Redo")
             action.setText(f"{plain}: {label}" if label else plain)
 
