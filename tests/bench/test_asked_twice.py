@@ -84,6 +84,22 @@ def test_a_step_covers_others_only_when_asked_twice(desk: Desk) -> None:
     assert clip_of(session, "bolt-1")[1] == session.films.start_of(61)
 
 
+def test_the_best_still_is_not_taken_from_another_film_unasked(desk: Desk) -> None:
+    session, taking = desk.session, StillTaking(desk.session)
+    (ref,) = session.procedure.recordings
+    lost = ref.model_copy(update={"id": "lost", "file": "lost.mp4", "sha256": "0" * 64})
+    session.do(AddEntry(("recordings",), lost))
+    for part in ("clip", "still"):
+        session.do(SetField(("steps", "bolt-1", part, "recording"), "lost"))
+    said, before = said_by(session), still_of(session, "bolt-1")
+    session.films.show(120)
+    taking.best_frame()
+    assert still_of(session, "bolt-1") == before
+    assert "of another film than step 2 (lost)" in said[-1]
+    taking.best_frame()
+    assert still_of(session, "bolt-1") == session.films.start_of(120)
+
+
 def test_a_still_from_outside_the_step_is_asked_for_twice(desk: Desk) -> None:
     session, taking = desk.session, StillTaking(desk.session)
     said, before = said_by(session), still_of(session, "bolt-1")
