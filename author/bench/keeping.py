@@ -18,6 +18,7 @@ from author.bench.session import Session
 from author.bench.views.step_marks import film_to_step
 from author.editing import Changed, Conflict, Saved, SaveResult, WouldDrop
 from author.editing.merging import Side
+from author.editing.recovery import ASIDE_DAYS
 from author.errors import ReelwrightError, one_line
 
 _LOOK_EVERY = 2000
@@ -113,9 +114,13 @@ class Keeper(QObject):
         take = box.addButton(self.tr("&Take it up"), QMessageBox.ButtonRole.AcceptRole)
         box.addButton(self.tr("&Leave it aside"), QMessageBox.ButtonRole.RejectRole)
         box.setDefaultButton(take)
+        box.setEscapeButton(take)  # it can be undone; what is left aside is not offered again
         box.exec()
         if box.clickedButton() is not take:
             document.decline_recovery()
+            words = self.tr("The work is left aside, for %1 days, in %2")
+            words = words.replace("%1", str(ASIDE_DAYS))
+            self._session.tell("advice", words.replace("%2", str(recovery.journal.parent)))
             return
         merge = document.accept_recovery()
         if merge is not None and merge.procedure is None:

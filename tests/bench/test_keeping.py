@@ -141,6 +141,28 @@ def test_work_that_was_not_saved_is_offered_again(
     assert title_in(document.file) == before
 
 
+def test_escape_does_not_leave_work_aside_and_whoever_does_is_told_where_it_is(
+    window, open_window, job_folder, qtbot, monkeypatch
+):
+    window.session.do(SetField(("title",), "Not saved"))
+    qtbot.wait(200)
+    window.keeper.close()
+    window.session.close()
+    QTimer.singleShot(
+        300, lambda: qtbot.keyClick(QApplication.activeModalWidget(), Qt.Key.Key_Escape)
+    )
+    again = open_window(job_folder)
+    qtbot.waitUntil(lambda: again.session.procedure.title == "Not saved")
+    again.keeper.close()
+    again.session.close()
+    asked = press(monkeypatch, "Leave it aside")
+    third = open_window(job_folder)
+    qtbot.waitUntil(lambda: bool(asked))
+    place = journal_path(third.session.document.file).parent
+    assert str(place) in third.statusBar().words()
+    assert [*place.glob("*.aside-*.journal")]
+
+
 def test_work_that_is_offered_says_when_and_what_newest_first(
     window, open_window, job_folder, qtbot, monkeypatch
 ):
