@@ -252,6 +252,13 @@ class Bench(QObject):
         self._scale = min(max(self._scale * factor, 0.7), 2.5)
         self.settings.setValue("scale", self._scale)
         theme.put_on(self._app, dark=self._dark, scale=self._scale)
+        QTimer.singleShot(0, self._fit)
+
+    def _fit(self) -> None:
+        """Bring the window back to the screen, which large type may have made it wider than."""
+        window = self.window
+        if window is not None and (screen := window.screen()) is not None:
+            window.resize(window.size().boundedTo(screen.availableSize()))
 
 
 def _system_is_dark() -> bool:

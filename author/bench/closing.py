@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from PyQt6.QtCore import QObject, Qt
 from PyQt6.QtGui import QKeySequence
 from PyQt6.QtWidgets import QApplication, QMessageBox, QPushButton, QWidget
 
-from author.bench.places import read
+from author.bench.left_over import left_over, told_left
+from author.bench.publishing import PUBLISH
 from author.bench.session import Session
-from author.bench.unfinished import Left
 from author.editing import Saved, path_of
 from author.errors import InputError, ReelwrightError
-
-_MOST_TOLD = 6
-_LONGEST = 60
 
 
 class Closing(QObject):
@@ -40,17 +37,32 @@ class Closing(QObject):
     def may_close(self) -> bool:
         """Whether the window may close; what is not in the document or the file is asked about."""
         document = self._session.document
+        if not self._may_end_publishing():
+            return False
         if document.read_only:
             return True
         return self._may_leave_fields() and (not document.dirty or self._may_leave_work())
 
+    def _may_end_publishing(self) -> bool:
+        """Ask whether what is being made, maybe behind the window, is stopped."""
+        jobs = self._session.jobs
+        if not jobs.is_running(PUBLISH):
+            return True
+        box = _Question(self._window)
+        box.setText(self.tr("It is still being published."))
+        box.setInformativeText(self.tr("Closing stops it: what was published before stays."))
+        stay = box.offer(self.tr("&Go on publishing"), QMessageBox.ButtonRole.RejectRole)
+        stop = box.offer(self.tr("&Stop it and close"), QMessageBox.ButtonRole.DestructiveRole)
+        box.ask(stay, escape=stay)
+        return box.clickedButton() is stop or not jobs.is_running(PUBLISH)
+
     def _may_leave_fields(self) -> bool:
-        left = [one for one in self._session.unfinished.left() if self._has_place(one)]
+        left = left_over(self._session)
         if not left:
             return True
         box = _Question(self._window)
         box.setText(self.tr("This is written in a field, and not in the procedure yet."))
-        box.setInformativeText(self._told(left))
+        box.setInformativeText(told_left(self._session, left))
         back = box.offer(self.tr("&Go back to it"), QMessageBox.ButtonRole.RejectRole)
         go = box.offer(self.tr("Close &without it"), QMessageBox.ButtonRole.DestructiveRole)
         box.ask(back, escape=back)
@@ -59,10 +71,6 @@ class Closing(QObject):
         with contextlib.suppress(InputError):  # the block it would belong in is not there yet
             self._session.go_to(path_of(self._session.procedure, left[0].at))
         return False
-
-    def _has_place(self, left: Left) -> bool:
-        """Whether the step that something was written for is still there."""
-        return left.at[0] != "steps" or read(self._session.procedure, left.at[:2]) is not None
 
     def _may_leave_work(self) -> bool:
         box = _Question(self._window)
@@ -90,17 +98,6 @@ class Closing(QObject):
         if not isinstance(result, Saved):
             self._ask_about_saving()
         return isinstance(result, Saved)
-
-    def _told(self, left: Sequence[Left]) -> str:
-        lines = [f"{self._where(one)}: “{_short(one.words)}”" for one in left[:_MOST_TOLD]]
-        more = len(left) - _MOST_TOLD
-        return "\n".join([*lines, f"… {more}"] if more > 0 else lines)
-
-    def _where(self, left: Left) -> str:
-        placed = self._session.placed(str(left.at[1])) if left.at[0] == "steps" else None
-        if placed is None:
-            return self.tr("Beside the steps")
-        return self.tr("Step %1").replace("%1", str(placed.number))
 
 
 class _Question(QMessageBox):
@@ -150,7 +147,3 @@ class _Question(QMessageBox):
             else:
                 key = self.tr("Esc") if button is self._escape else letter
             button.setText(f"{words}  {key}")
-
-
-def _short(words: str) -> str:
-    return words if len(words) <= _LONGEST else f"{words[:_LONGEST]}…"

@@ -13,11 +13,13 @@ from PyQt6.QtCore import QObject, QTimer
 from PyQt6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from author.bench.actions import Actions
+from author.bench.left_over import not_taken
 from author.bench.session import Session
 from author.bench.views.step_marks import film_to_step
 from author.editing import Changed, Conflict, Saved, SaveResult, WouldDrop
 from author.editing.merging import Side
-from author.errors import ReelwrightError
+from author.editing.recovery import ASIDE_DAYS
+from author.errors import ReelwrightError, one_line
 
 _LOOK_EVERY = 2000
 _MOST_TOLD = 8
@@ -37,6 +39,7 @@ class Keeper(QObject):
         self._look.setInterval(_LOOK_EVERY)
         self._look.timeout.connect(self._look_at_file)
         self._asking = False
+        self._put_off = ""
         self._told_saved = ""
         session.said.connect(self._hear)
         session.changed.connect(self._no_longer_saved)
@@ -111,9 +114,13 @@ class Keeper(QObject):
         take = box.addButton(self.tr("&Take it up"), QMessageBox.ButtonRole.AcceptRole)
         box.addButton(self.tr("&Leave it aside"), QMessageBox.ButtonRole.RejectRole)
         box.setDefaultButton(take)
+        box.setEscapeButton(take)  # it can be undone; what is left aside is not offered again
         box.exec()
         if box.clickedButton() is not take:
             document.decline_recovery()
+            words = self.tr("The work is left aside, for %1 days, in %2")
+            words = words.replace("%1", str(ASIDE_DAYS))
+            self._session.tell("advice", words.replace("%2", str(recovery.journal.parent)))
             return
         merge = document.accept_recovery()
         if merge is not None and merge.procedure is None:
@@ -128,7 +135,8 @@ class Keeper(QObject):
         if isinstance(result, Saved):
             self._session.title_changed.emit()
             words = self.tr("Saved in %1").replace("%1", str(document.file))
-            self._session.tell("good", words)
+            left = not_taken(self._session)
+            self._session.tell("warning" if left else "good", f"{words}. {left}" if left else words)
             self._told_saved = words
         else:
             self._saved_otherwise(result)
@@ -165,7 +173,8 @@ class Keeper(QObject):
         # What this window is just writing itself is nobody else's change.
         if not isinstance(changed, Changed) or self._writes():
             return
-        if not self._session.document.wrote(changed):
+        # Whoever decides later is not asked again every two seconds, until they save.
+        if not self._session.document.wrote(changed) and _found(changed) != self._put_off:
             self._take_in(changed)
 
     def _writes(self) -> bool:
@@ -174,14 +183,25 @@ class Keeper(QObject):
     def _take_in(self, changed: Changed) -> bool:
         """Take another's change into the document; whether that was done."""
         document = self._session.document
+        self._put_off = _found(changed)
         if changed.problem is not None:
-            self._session.tell("error", str(changed.problem))
+            words = self.tr(
+                "Somebody changed the file, and it cannot be read now; it is not written over."
+                " Mend it, or save in another folder (%1). %2"
+            )
+            keys = self._deeds["save_as"].shortcut().toString()
+            words = words.replace("%1", keys).replace("%2", one_line(str(changed.problem)))
+            self._session.tell("error", words)
             return False
         prefer: Side | None = None
         if changed.merge.procedure is None:
             prefer = self._ask_whose(changed.merge.conflicts)
             if prefer is None:
+                words = self.tr("Nothing is taken in or written over; saving asks again (%1).")
+                keys = self._deeds["save"].shortcut().toString()
+                self._session.tell("warning", words.replace("%1", keys))
                 return False
+        self._put_off = ""
         document.take_in(changed, prefer=prefer)
         self._session.tell("advice", self.tr("Somebody changed the file; that was taken in."))
         return True
@@ -216,11 +236,20 @@ class Keeper(QObject):
 
     def _words_of_undo(self, *_: object) -> None:
         session = self._session
-        for name, label in (("undo", session.undo_label), ("redo", session.redo_label)):
+        redo = session.redo_label
+        for name, label, can in (
+            ("undo", session.undo_label, session.can_undo),
+            ("redo", redo, bool(redo)),
+        ):
             action = self._deeds[name]
-            action.setEnabled(bool(label))
+            action.setEnabled(can)
             plain = self.tr("&Undo") if name == "undo" else self.tr("&Redo")
             action.setText(f"{plain}: {label}" if label else plain)
+
+
+def _found(changed: Changed) -> str:
+    """Return what tells another's change from one that comes after it."""
+    return f"{changed.stamp.sha256 if changed.stamp else ''} {changed.problem or ''}"
 
 
 def _told(lines: Sequence[str]) -> str:

@@ -190,10 +190,10 @@ class Proposing(QObject):
 
     # --- deciding ---
 
-    def refuse(self, names: Sequence[str]) -> None:
-        """Say no to proposals that are open."""
+    def refusal(self, names: Sequence[str]) -> tuple[Decisions, str]:
+        """Return what is said where proposals are refused, and what undo calls it."""
         new = {n: Decision("refuse", self.decision(n).change, name_here()) for n in names}
-        self.decide(new, self.tr("Refuse: %1").replace("%1", self.named(names)))
+        return new, self.tr("Refuse: %1").replace("%1", self.named(names))
 
     def open_again(self, names: Sequence[str]) -> None:
         """Take answers back."""

@@ -23,18 +23,20 @@ from PyQt6.QtWidgets import (
 
 from author.bench.actions import Actions
 from author.bench.beside import Beside
+from author.bench.left_over import not_taken
 from author.bench.remark_words import RemarkWords, place_words
-from author.bench.session import Session
+from author.bench.session import Session, Severity
 from author.bench.views.labels import WrappedLabel
 from author.checks import Remark, Verdict
 from author.checks.verdict import forbids
 from author.editing import Saved, SaveResult
-from author.errors import ReelwrightError
+from author.errors import ReelwrightError, one_line
 from author.progress import Cancel, Progress
 from author.tasks.checking import CheckReport
 from author.tasks.publishing import OUTPUTS, Published, publish
 
-_JOB = "publish"
+PUBLISH = "publish"
+"""Name of the job that publishes."""
 _Answer = tuple[SaveResult | None, Published | CheckReport | None]
 
 
@@ -100,7 +102,7 @@ class PublishSheet(Beside):
     def _judge(self) -> None:
         """Say what forbids it by the newest verdict, while nothing is made."""
         verdict = self._session.verdict
-        if verdict is not None and not self._session.jobs.is_running(_JOB):
+        if verdict is not None and not self._session.jobs.is_running(PUBLISH):
             self._tell_forbidden(verdict)
 
     def _judge_again(self, *_: object) -> None:
@@ -113,7 +115,7 @@ class PublishSheet(Beside):
         self._forbids = [remark for remark in verdict.remarks if forbids(remark)]
         self._first.setVisible(bool(self._forbids))
         self._go.setEnabled(self._may_begin())
-        self._told = self._forbidden()
+        self._told = "\n".join(filter(None, (self._forbidden(), not_taken(self._session))))
         self._says.setText(self._told)
 
     def _may_begin(self) -> bool:
@@ -223,14 +225,14 @@ class PublishSheet(Beside):
 
         self._at_work(True)
         self._says.setText(self.tr("Saving and checking …"))
-        self._session.jobs.run(_JOB, work, self._done, self._fail)
+        self._session.jobs.run(PUBLISH, work, self._done, self._fail)
 
     def _places(self) -> list[Path]:
         films = self._session.films
         return [path for one in films.recordings if (path := films.path(one)) is not None]
 
     def _stop(self) -> None:
-        self._session.jobs.cancel(_JOB)
+        self._session.jobs.cancel(PUBLISH)
         self._at_work(False)
         self._says.setText(self.tr("Stopped. What was published before is as it was."))
 
@@ -241,23 +243,35 @@ class PublishSheet(Beside):
             self._session.document.saved(saved)
             self._session.title_changed.emit()
         if made is None:
-            self._says.setText(
-                self.tr("The file was changed by somebody else or would lose comments: save first.")
+            words = self.tr(
+                "The file was changed by somebody else or would lose comments: save first."
             )
+            self._tell_end("error", words)
         elif isinstance(made, CheckReport):
             self._tell_forbidden(made.verdict)
+            self._tell_end("error", self._told)
         else:
+            left = not_taken(self._session)
             lines = [self.tr("Made in %1").replace("%1", str(made.folder)), *made.notes]
-            self._says.setText("\n".join(lines))
+            lines += [left] if left else []
+            self._tell_end("good", "\n".join(lines))
             self._look.setEnabled(True)
             self._look.setFocus()
 
+    def _tell_end(self, severity: Severity, words: str) -> None:
+        """Say how it ended, here, and where this was closed meanwhile, in the window."""
+        self._says.setText(words)
+        if not self.isVisible():
+            if severity == "error":
+                words = self.tr("Nothing was published: %1").replace("%1", words)
+            self._session.tell(severity, one_line(words))
+
     def _fail(self, error: ReelwrightError) -> None:
         self._at_work(False)
-        self._says.setText(str(error))
+        self._tell_end("error", str(error))
 
     def _progress(self, name: str, job: str, done: int, total: int | None) -> None:
-        if name == _JOB:
+        if name == PUBLISH:
             self._bar.setRange(0, total or 0)
             self._bar.setValue(done)
             self._says.setText(job)
@@ -265,7 +279,7 @@ class PublishSheet(Beside):
     def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Let Escape stop what is being made; it closes the sheet only when nothing is."""
         escape = event is not None and event.key() == Qt.Key.Key_Escape
-        if escape and self._session.jobs.is_running(_JOB):
+        if escape and self._session.jobs.is_running(PUBLISH):
             self._stop()
             return
         super().keyPressEvent(event)

@@ -201,6 +201,11 @@ class Session(QObject):
         return document.undo_label if document.can_undo else ""
 
     @property
+    def can_undo(self) -> bool:
+        """Whether undo has something to take back, or to say: a sign-off is none."""
+        return bool(self._signed or self.undo_label)
+
+    @property
     def redo_label(self) -> str:
         """What is done again; empty if nothing."""
         said, document = self._said_last.taken_back, self.document
@@ -217,6 +222,7 @@ class Session(QObject):
                 " work before it."
             )
             self.tell("warning", words.replace("%1", signed))
+            self.title_changed.emit()
         elif label := self._said_last.undo():
             self._tell_turned(self.tr("Undone: %1"), label)
         elif self.document.can_undo:
@@ -263,6 +269,7 @@ class Session(QObject):
             self._signed = signed
         self.sign_offs = sheet
         self._check_soon.start()
+        self.title_changed.emit()  # there is something else to undo
 
     # --- the end ---
 

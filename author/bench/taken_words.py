@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from author.bench.field_words import field_words
-from author.bench.proposal_words import FEW, brief, called, counted
+from author.bench.proposal_words import FEW, brief, called, counted, told
 from author.bench.words import capital, translate
 from author.editing import Address
 from author.proposals.proposal import Proposal
 from author.tasks.proposal_entries import Taken
+from author.tasks.taking_out import TakenOut
 
 NumberOf = Callable[[str], int | None]
 """Gives the number of a step of the document by its id."""
@@ -38,6 +39,47 @@ def taken_words(
     if result.problems:
         words += _problem_words(result)
     return " ".join(words)
+
+
+def refused_words(
+    result: TakenOut, refused: Sequence[Proposal], left: Sequence[Proposal], number_of: NumberOf
+) -> str:
+    """Return what came of refusing proposals, as sentences.
+
+    Args:
+        result: what came of it.
+        refused: the proposals that are refused now.
+        left: those that stay accepted: what stands of them is not as it was made.
+        number_of: gives the number of a step.
+    """
+    words = []
+    if refused:
+        said = translate("TakenWords", "Refused: %1. It is found under “Refused”.")
+        if len(refused) > 1:
+            said = translate("TakenWords", "Refused: %1. They are found under “Refused”.")
+        words.append(said.replace("%1", told(refused)))
+    gone = [p for p in refused if p.id in result.gone]
+    if gone:
+        out = translate("TakenWords", "Taken out of the procedure: %1.")
+        words.append(out.replace("%1", _each_where(gone, result.gone, number_of)))
+    stays = [p for p in (*refused, *left) if p.id in result.stays]
+    if stays:
+        there = translate("TakenWords", "Still in the procedure, to be taken out there: %1.")
+        words.append(there.replace("%1", _each_where(stays, result.stays, number_of)))
+    otherwise = [p for p in left if p.id not in result.stays]
+    if otherwise:
+        by_now = translate("TakenWords", "Told otherwise by now, to be taken out by hand: %1.")
+        words.append(by_now.replace("%1", told(otherwise)))
+    return " ".join(words)
+
+
+def _each_where(
+    some: Sequence[Proposal], places: Mapping[str, Address], number_of: NumberOf
+) -> str:
+    """Return where each of a few stands; many counted."""
+    if len(some) > FEW:
+        return counted(some)
+    return "; ".join(dict.fromkeys(_where(places[p.id], number_of) for p in some))
 
 
 def taken_up(

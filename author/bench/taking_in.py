@@ -1,6 +1,7 @@
-"""Puts what is accepted into the open document; what undo takes back is open again.
+"""Puts what is accepted into the open document, and takes out what is refused.
 
-Accepting is one gesture of the document, and of many proposals a job.
+Each is one gesture of the document, and of many proposals a job; what undo takes back is as it
+was.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from author.bench.proposal_words import FEW, told
 from author.bench.proposing import Decisions, Proposing
 from author.bench.session import Session, Severity
 from author.bench.steady import Marks, in_frames, measuring, on_reading
-from author.bench.taken_words import taken_words
+from author.bench.taken_words import refused_words, taken_words
 from author.editing import Span
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import Procedure
@@ -25,6 +26,7 @@ from author.proposals.draft.changes import Changed
 from author.tasks.proposal_entries import Taken, taken
 from author.tasks.proposal_places import ShownBy
 from author.tasks.proposal_sheet import Decision
+from author.tasks.taking_out import TakenOut, taken_out
 
 _AT_ONCE = 4
 """How many proposals are put into the document without a job."""
@@ -98,6 +100,35 @@ class TakingIn(QObject):
             self._fail,
         )
 
+    def refuse(self, names: Sequence[str]) -> None:
+        """Say no to proposals; what stands of them as it was proposed is taken out.
+
+        Args:
+            names: their ids.
+        """
+        session, proposing = self._session, self._proposing
+        procedure, known = session.procedure, proposing.known()
+        wanted = [known.proposals[name] for name in names]
+        if session.document.read_only:
+            self._put_out(TakenOut(None, {}, {}), names)
+            return
+        if len(wanted) <= _AT_ONCE:
+            self._put_out(taken_out(procedure, wanted, known), names)
+            return
+
+        def done(result: TakenOut) -> None:
+            if session.procedure is procedure:
+                self._put_out(result, names)
+            else:
+                self.refuse(names)
+
+        session.jobs.run(
+            "refuse proposals",
+            lambda _, cancel: taken_out(procedure, wanted, known, cancel),
+            done,
+            self._fail,
+        )
+
     def find_overlaps(
         self, names: Sequence[str], then: Callable[[dict[str, Overlap]], None]
     ) -> None:
@@ -159,6 +190,24 @@ class TakingIn(QObject):
         elif len(result.done) == 1 and (step := proposing.host_of(result.done[0])) is not None:
             session.choose_step(step)  # it stood there already
         self._tell(result)
+
+    def _put_out(self, result: TakenOut, names: Sequence[str]) -> None:
+        session, proposing = self._session, self._proposing
+        # What was accepted and is not found as it was made has been written anew by a person.
+        left = [n for n in names if not proposing.is_open(n) and n not in result.gone]
+        refused = [n for n in names if n not in left]
+        new, label = proposing.refusal(refused)
+        if result.command is not None:
+            before, was = session.procedure, {name: proposing.decision(name) for name in new}
+            if not session.do(replace(result.command, words=label[:_LABEL])):
+                return
+            self._gestures.append(_Gesture(before, session.procedure, was, new))
+            proposing.say(new)
+        elif new:
+            proposing.decide(new, label)
+        answered, kept = ([proposing.proposal(n) for n in some] for some in (refused, left))
+        words = refused_words(result, answered, kept, self._number_of)
+        session.tell("warning" if left or result.stays else "good", one_line(words))
 
     def _tell(self, result: Taken) -> None:
         """Say what was taken up, and where it stands now."""

@@ -11,7 +11,7 @@ from weakref import WeakKeyDictionary
 
 from PyQt6 import sip
 from PyQt6.QtGui import QColor, QFont, QFontDatabase, QPalette
-from PyQt6.QtWidgets import QApplication, QWidget
+from PyQt6.QtWidgets import QApplication, QLayout, QWidget
 
 from author.resources import font_folder
 
@@ -118,6 +118,24 @@ def put_on(app: QApplication, *, dark: bool, scale: float = 1.0) -> None:
     for widget, (factor, bold) in [*_FOLLOWING.items()]:
         if not sip.isdeleted(widget):
             _give_type(widget, factor, bold=bold)
+    for widget in app.allWidgets():
+        _measure_anew(widget)
+
+
+def _measure_anew(widget: QWidget) -> None:
+    """Have what is not shown forget how much room it wanted in the type it had before."""
+    layout = widget.layout()
+    if layout is not None and not widget.isVisible():
+        _forget(layout)
+    widget.updateGeometry()
+
+
+def _forget(layout: QLayout) -> None:
+    for at in range(layout.count()):
+        item = layout.itemAt(at)
+        if item is not None and (inner := item.layout()) is not None:
+            _forget(inner)
+    layout.invalidate()
 
 
 def follow_type(widget: QWidget, factor: float, *, bold: bool = False) -> None:

@@ -39,8 +39,26 @@ class Joined:
     added: Sequence[Entry]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Kept:
+    """What claims were made into.
+
+    Attributes:
+        of: the proposals it was made from, kept since they are known by where they lie.
+        entry: what a step has of them.
+        heard: the sources of its numbers.
+    """
+
+    of: tuple[Proposal, ...]
+    entry: Entry
+    heard: Sequence[Entry]
+
+
 class TogetherMaker:
     """Makes the entries of claims; their ids tell only the words that ids are made of.
+
+    What it made is kept: of many claims accepted together, each asks anew for what the others
+    of its step come to.
 
     Attributes:
         heard: the sources of numbers that were made, each a moment of the film.
@@ -49,6 +67,7 @@ class TogetherMaker:
     def __init__(self) -> None:
         self.heard: list[Entry] = []
         self._numbers = count()
+        self._kept: dict[tuple[object, ...], _Kept] = {}
 
     def made(
         self,
@@ -65,14 +84,26 @@ class TogetherMaker:
             told: the proposal whose words the step was made from.
             accepted: ids of those that are accepted; all of them where None.
         """
-        bare = replace(
-            told, kind="step", text=step.action, details=(), moves=(), values=None
-        )  # fmt: skip
-        sure = frozenset(p.id for p in claims) if accepted is None else frozenset(accepted)
-        return StepMaker(sure, {}, self._named, self.heard).made(bare, claims)
+        sure = frozenset(p.id for p in claims if accepted is None or p.id in accepted)
+        # To tell proposals apart by their whole content takes as long as making them.
+        key = (step.action, id(told), sure, *map(id, claims))
+        if (kept := self._kept.get(key)) is None:
+            bare = replace(
+                told, kind="step", text=step.action, details=(), moves=(), values=None
+            )  # fmt: skip
+            heard: list[Entry] = []
+            entry = StepMaker(sure, {}, self._named, heard).made(bare, claims)
+            kept = self._kept[key] = _Kept((told, *claims), entry, heard)
+        self.heard += kept.heard
+        return {name: _copied(value) for name, value in kept.entry.items()}
 
     def _named(self, words: str) -> str:
         return f"{words}{_NUMBERED}{next(self._numbers)}"
+
+
+def _copied(value: Any) -> Any:
+    """Return a list of entries for whoever asked to write names into them; all else as it is."""
+    return [dict(one) for one in value] if isinstance(value, list) else value
 
 
 def words_of(name: str) -> str:
@@ -111,6 +142,35 @@ def joined(step: Step, key: str, before: Sequence[Entry], after: Sequence[Entry]
             return None
         changed[at] = None if new is None else _completed(there[at], was, new)
     return Joined(changed, come[len(gone) :])
+
+
+def taken_away(
+    step: Step, key: str, before: Sequence[Entry], after: Sequence[Entry]
+) -> Mapping[int, Entry | None] | None:
+    """Return what becomes of a list of a step when a claim is refused.
+
+    Args:
+        step: the step as it is.
+        key: the list of it.
+        before: the entries of its claims with that one.
+        after: the entries of the others.
+
+    Returns:
+        Entries that another takes the place of, by their index; None takes one out. None in
+        all if one of them does not stand there as it was made.
+    """
+    plain_before, plain_after = [*map(_bare, before)], [*map(_bare, after)]
+    gone = [bare for bare in plain_before if bare not in plain_after]
+    come = [bare for bare in plain_after if bare not in plain_before]
+    there = [as_plain(one) for one in getattr(step, key) or ()]
+    changed: dict[int, Entry | None] = {}
+    for number, was in enumerate(gone):
+        at = next((n for n, one in enumerate(there) if n not in changed
+                   and _stands(one, was, None)), None)  # fmt: skip
+        if at is None:
+            return None
+        changed[at] = _completed(there[at], was, come[number]) if number < len(come) else None
+    return changed
 
 
 def _to_confirm(there: Entry, was: Entry, come: Sequence[Entry]) -> bool:

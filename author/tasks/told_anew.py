@@ -17,6 +17,8 @@ from author.proposals.proposal import Proposal
 from author.tasks.claims_together import Entry, Joined, TogetherMaker, joined
 from author.tasks.proposal_places import Known
 
+CLAIM_LISTS = ("hazards", "specs", "torques", "critical_points", "criteria")
+"""The lists of a step that claims stand in."""
 _LISTS = ("hazards", "critical_points", "criteria")
 _SAID = frozenset({"hazard", "avoid", "what", "look_for", "accept", "otherwise"})
 _TOLD_BESIDES = ("first", "between", "also", "as_said", "note")
@@ -90,13 +92,16 @@ def befores(
     """
     told = next((known.proposals[name] for name in p.steps if name in known.proposals), p)
     before, now = accepted
-    claims = [q for q in known.proposals.values() if q.kind != "step" and told.id in q.steps]
+    groups: tuple[list[Proposal], ...] = ([p],)
+    if step.note or any(getattr(step, key) for key in CLAIM_LISTS):  # else nothing stands there
+        claims = [q for q in known.proposals.values() if q.kind != "step" and told.id in q.steps]
+        groups = (claims, [q for q in claims if q.id in now], [p])
     return tuple(
         Before(
             maker.made([known.was.get(q.id, q) for q in group], step, told, before),
             maker.made(group, step, told, now),
         )
-        for group in (claims, [q for q in claims if q.id in now], [p])
+        for group in groups
         if group
     )
 

@@ -14,11 +14,12 @@ from pytestqt.qtbot import QtBot
 from author.bench.session import Session
 from author.bench.twice import Twice
 from author.bench.views import review_view
+from author.bench.views.status_line import StatusLine
 from author.bench.views.still_taking import StillTaking
 from author.bench.window import BenchWindow
 from author.editing import AddEntry, AddStep, SetField, Span
 
-from .jobs import Desk, desk_on, everything_said
+from .jobs import Desk, desk_on, everything_said, sample_job
 
 SPEC = {
     "characteristic": "Bore",
@@ -81,6 +82,22 @@ def test_a_step_covers_others_only_when_asked_twice(desk: Desk) -> None:
     session.films.show(60)
     desk.deeds["end_here"].trigger()  # it covers no more than it did
     assert clip_of(session, "bolt-1")[1] == session.films.start_of(61)
+
+
+def test_the_best_still_is_not_taken_from_another_film_unasked(desk: Desk) -> None:
+    session, taking = desk.session, StillTaking(desk.session)
+    (ref,) = session.procedure.recordings
+    lost = ref.model_copy(update={"id": "lost", "file": "lost.mp4", "sha256": "0" * 64})
+    session.do(AddEntry(("recordings",), lost))
+    for part in ("clip", "still"):
+        session.do(SetField(("steps", "bolt-1", part, "recording"), "lost"))
+    said, before = said_by(session), still_of(session, "bolt-1")
+    session.films.show(120)
+    taking.best_frame()
+    assert still_of(session, "bolt-1") == before
+    assert "of another film than step 2 (lost)" in said[-1]
+    taking.best_frame()
+    assert still_of(session, "bolt-1") == session.films.start_of(120)
 
 
 def test_a_still_from_outside_the_step_is_asked_for_twice(desk: Desk) -> None:
@@ -174,6 +191,27 @@ def test_what_is_signed_is_not_signed_again_and_not_undone(
     assert len(session.document.history) == entries
     signing.actions_by_name["undo"].trigger()
     assert len(session.document.history) == entries - 1
+
+
+def test_that_a_sign_off_is_not_undone_is_said_also_where_there_is_nothing_to_undo(
+    open_window: Callable[[Path], BenchWindow],
+    tmp_path: Path,
+    qtbot: QtBot,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(review_view, "_READING", 0)
+    window = open_window(sample_job(tmp_path))
+    undo, status = window.actions_by_name["undo"], window.statusBar()
+    assert isinstance(status, StatusLine)
+    window.review_view._by.setText("R. V.")
+    window.review_view._role.setText("Reviewer")
+    window.actions_by_name["show_review"].trigger()
+    assert not undo.isEnabled()
+    window.actions_by_name["accept"].trigger()
+    qtbot.waitUntil(lambda: window.session.sign_offs is not None, timeout=60_000)
+    undo.trigger()
+    assert "A sign-off is not undone" in status.words()
+    assert not undo.isEnabled()
 
 
 def test_what_the_window_does_by_itself_after_a_signing_is_not_what_undo_takes_back(

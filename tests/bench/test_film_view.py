@@ -242,7 +242,7 @@ def test_a_film_that_is_not_there_is_named(
     stage = Stage(open_session(job_folder))
     try:
         stage.show()
-        assert "bench.mp4 was not found" in stage.film.picture.words
+        assert "Not found: bench.mp4" in stage.film.picture.words
         for key in (KEY.Key_Right, KEY.Key_Space, KEY.Key_G, KEY.Key_R):
             qtbot.keyClick(stage, key)
     finally:

@@ -245,7 +245,7 @@ def test_a_step_that_was_refused_is_called_so_where_it_is_asked_for(paper, monke
     step = proposing.waits_for(name)
     asked = answer_by(monkeypatch, "Leave")
     paper.hands.press("Y")
-    proposing.refuse((step.id,))
+    proposing.decide(*proposing.refusal((step.id,)))
     paper.choose(lambda row: row.id == name)
     paper.hands.press("Y")
     assert ["refused" in words for words in asked] == [False, True]

@@ -11,6 +11,8 @@ from pytestqt.qtbot import QtBot
 
 from author.bench.session import Session
 from author.bench.views.sheet.numbers import NumbersGroup
+from author.bench.views.status_line import StatusLine
+from author.bench.window import BenchWindow
 from author.editing import SetField
 from author.procedure.steps import Step
 from bench.hands import Hands
@@ -138,3 +140,26 @@ def test_a_criterion_is_called_by_its_finished_words(saw: Desk) -> None:
     assert session.procedure == before
     session.redo()
     assert (chosen(saw).criteria or ())[0].id == "shiny-flats-on-race"
+
+
+def test_saving_and_publishing_tell_what_is_half_written(
+    window: BenchWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hands, status = Hands(window), window.statusBar()
+    assert isinstance(status, StatusLine)
+    qtbot.waitUntil(lambda: window.session.verdict is not None)
+    window.activateWindow()
+    window.to_film()
+    qtbot.waitUntil(window.film_view.hasFocus)
+    hands.press("D")
+    hands.type("Bore")
+    hands.press("Esc", "Ctrl+S")
+    qtbot.waitUntil(lambda: "Saved in" in status.words())
+    assert status.words().endswith("Half written, and not in it yet: Step 1: “Bore”.")
+    hands.press("Ctrl+P")
+    sheet = window.publishing.sheet
+    assert sheet is not None
+    assert sheet._says.text().endswith("Half written, and not in it yet: Step 1: “Bore”.")
+    window.step_sheet.specs.editor.what.clear()
+    sheet.ready()
+    assert "Half written" not in sheet._says.text()

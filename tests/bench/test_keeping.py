@@ -88,6 +88,41 @@ def test_deciding_later_writes_nothing_over(window, qtbot, monkeypatch):
     assert window.session.procedure.title == "Mine here"
 
 
+def test_who_decides_later_is_left_in_peace_until_they_save(window, qtbot, monkeypatch):
+    document, keeper = window.session.document, window.keeper
+    asked = press(monkeypatch, "Decide later")
+    before = window.session.procedure.title
+    window.session.do(SetField(("title",), "Mine here"))
+    theirs = document.file.read_text(encoding="utf-8").replace(before, "Theirs here")
+    document.file.write_text(theirs, encoding="utf-8")
+    keeper._look_at_file()
+    qtbot.waitUntil(lambda: bool(asked))
+    assert "saving asks again (Ctrl+S)" in window.statusBar().words()
+    for _ in range(2):
+        keeper._look_at_file()
+        qtbot.waitUntil(lambda: not window.session.jobs.is_running("look"))
+    assert len(asked) == 1
+    window.actions_by_name["save"].trigger()
+    qtbot.waitUntil(lambda: len(asked) == 2)
+    document.file.write_text(theirs.replace("Technician", "Fitter"), encoding="utf-8")
+    keeper._look_at_file()
+    qtbot.waitUntil(lambda: len(asked) == 3)
+
+
+def test_a_file_that_is_damaged_is_told_once_with_the_way_out(window, qtbot):
+    document, keeper, status = window.session.document, window.keeper, window.statusBar()
+    document.file.write_bytes(document.file.read_bytes() + b"\n : [ damaged")
+    keeper._look_at_file()
+    qtbot.waitUntil(lambda: "save in another folder (Ctrl+Shift+S)" in status.words())
+    window.session.tell("good", "Something else")
+    keeper._look_at_file()
+    qtbot.waitUntil(lambda: not window.session.jobs.is_running("look"))
+    assert status.words() == "Something else"
+    window.session.do(SetField(("title",), "Mine here"))
+    window.actions_by_name["save"].trigger()
+    qtbot.waitUntil(lambda: "save in another folder (Ctrl+Shift+S)" in status.words())
+
+
 @pytest.mark.parametrize("take", [True, False])
 def test_work_that_was_not_saved_is_offered_again(
     window, open_window, job_folder, qtbot, monkeypatch, take
@@ -104,6 +139,28 @@ def test_work_that_was_not_saved_is_offered_again(
     assert again.session.procedure.title == ("Not saved" if take else before)
     assert again.session.document.dirty is take
     assert title_in(document.file) == before
+
+
+def test_escape_does_not_leave_work_aside_and_whoever_does_is_told_where_it_is(
+    window, open_window, job_folder, qtbot, monkeypatch
+):
+    window.session.do(SetField(("title",), "Not saved"))
+    qtbot.wait(200)
+    window.keeper.close()
+    window.session.close()
+    QTimer.singleShot(
+        300, lambda: qtbot.keyClick(QApplication.activeModalWidget(), Qt.Key.Key_Escape)
+    )
+    again = open_window(job_folder)
+    qtbot.waitUntil(lambda: again.session.procedure.title == "Not saved")
+    again.keeper.close()
+    again.session.close()
+    asked = press(monkeypatch, "Leave it aside")
+    third = open_window(job_folder)
+    qtbot.waitUntil(lambda: bool(asked))
+    place = journal_path(third.session.document.file).parent
+    assert str(place) in third.statusBar().words()
+    assert [*place.glob("*.aside-*.journal")]
 
 
 def test_work_that_is_offered_says_when_and_what_newest_first(

@@ -141,7 +141,7 @@ def test_where_nothing_is_left_the_next_key_is_told(small):
     small.hands.press("F7")
     assert view.paper.filter.states.currentData() == "open"
     assert view.paper.chosen() is not None
-    view.proposing.refuse([p.id for p in view.proposing.proposals])
+    view.proposing.decide(*view.proposing.refusal([p.id for p in view.proposing.proposals]))
     assert "All are answered" in view.paper._says.words
 
 

@@ -119,3 +119,20 @@ def test_dark_pressed_twice_while_it_is_put_on_stays_dark(bench, film, qtbot):
     deed.trigger()
     assert deed.isChecked() is was
     assert bench.settings.value("dark", type=bool) is was
+
+
+def test_smaller_type_gives_back_the_room_that_larger_type_took(bench, film, qtbot):
+    begun(bench, film, qtbot)
+    window = bench.window
+    screen = window.screen().availableSize()
+    window.resize(screen)
+    needs = window.minimumSizeHint().width()
+    window.actions_by_name["still"].trigger()
+    for name in ("larger", "smaller"):
+        for _ in range(10):
+            window.actions_by_name[name].trigger()
+        qtbot.wait(50)
+        window.to_film()
+        qtbot.wait(50)
+    qtbot.waitUntil(lambda: window.width() <= max(needs, screen.width()))
+    assert window.minimumSizeHint().width() <= needs + 8

@@ -268,7 +268,7 @@ def test_all_of_a_kind_are_one_gesture(paper, qtbot):
     paper.choose_kind("inspection")
     looked_at = paper.view.proposing.open_of("inspection")
     paper.hands.press("Shift+V")
-    assert not paper.view.proposing.open_of("inspection")
+    qtbot.waitUntil(lambda: not paper.view.proposing.open_of("inspection"))
     paper.kept("accept", len(names))
     paper.hands.press("Ctrl+Z")
     assert paper.view.proposing.open_of("inspection") == looked_at

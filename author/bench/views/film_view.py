@@ -22,6 +22,7 @@ from author.bench.views.film_deeds import FilmDeeds
 from author.bench.views.film_goto import GoToTime
 from author.bench.views.film_picture import FilmPicture
 from author.bench.views.labels import FewLines
+from author.bench.views.step_marks import not_found
 from author.errors import ReelwrightError
 from author.procedure.times import clock_text
 from author.recording.captions import captions_beside
@@ -161,10 +162,9 @@ class FilmView(QWidget):
             self.picture.show_words(self._no_film())
 
     def _no_film(self) -> str:
-        missing = ", ".join(ref.file for ref in self._session.procedure.recordings)
+        missing = [ref.file for ref in self._session.procedure.recordings]
         if missing:
-            words = self.tr("%1 was not found. Lay it beside the procedure and open it again.")
-            return words.replace("%1", missing)
+            return not_found(missing)
         return self.tr("No recording is open.")
 
     def _take_picture(self, picture: FramePicture) -> None:

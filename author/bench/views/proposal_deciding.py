@@ -80,21 +80,20 @@ class Deciding(QObject):
         self._session.tell("advice", words)
 
     def refuse(self) -> None:
-        """Refuse the chosen proposal, or open it again if that or its leaving out was said."""
+        """Refuse the chosen proposal, or open it again if that or its leaving out was said.
+
+        One that was accepted is taken out of the procedure.
+        """
         self._paper.leave_written()
         p = self._paper.chosen()
         if p is None:
             return
         say = self._proposing.decision(p.id).say
-        if say == "open":
-            self._refuse((p.id,))
-        elif say == "refuse" or p.kind in NOTHING:
+        if say == "refuse" or (say != "open" and p.kind in NOTHING):
             self._proposing.open_again((p.id,))
             self._session.tell("good", self.tr("Open again: %1.").replace("%1", called(p)))
         else:
-            self._session.tell(
-                "advice", self.tr("It stands in the procedure by now: undo it, or take it out.")
-            )
+            self._taking_in.refuse((p.id,))
 
     def accept_kind(self) -> None:
         """Accept all open proposals of the kind of the chosen one that are shown."""
@@ -104,14 +103,7 @@ class Deciding(QObject):
     def refuse_kind(self) -> None:
         """Refuse all open proposals of the kind of the chosen one that are shown."""
         if names := self._paper.all_of_kind():
-            self._refuse(names)
-
-    def _refuse(self, names: Sequence[str]) -> None:
-        words = self.tr("Refused: %1. It is found under “Refused”.")
-        if len(names) > 1:
-            words = self.tr("Refused: %1. They are found under “Refused”.")
-        self._proposing.refuse(names)
-        self._session.tell("good", words.replace("%1", self._proposing.named(names)))
+            self._taking_in.refuse(names)
 
     def _take_change(self, name: str, text: str) -> None:
         p = self._proposing.proposal(name)

@@ -7,7 +7,7 @@ frame behind it. What is seen at either press belongs to the step.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 from itertools import islice
 from typing import TYPE_CHECKING, Literal
@@ -223,7 +223,10 @@ class StepMarks(QObject):
 
 
 def film_to_step(session: Session) -> None:
-    """Let the film go to the still of the chosen step, or else to the begin of its clip."""
+    """Let the film go to the still of the chosen step, or else to the begin of its clip.
+
+    Where that film is not there, it is said that what is shown is none of the step.
+    """
     placed = session.placed()
     if placed is None:
         return
@@ -237,6 +240,19 @@ def film_to_step(session: Session) -> None:
         if films.front != recording or films.frame != films.frame_at(at, recording):
             films.show_at(at, recording)
         return
+    if clip is not None and films.path(clip.recording) is None:
+        files = [ref.file for ref in session.procedure.recordings if ref.id == clip.recording]
+        session.tell("warning", not_found(files))
+
+
+def not_found(files: Sequence[str]) -> str:
+    """Return that films were not found, and what is done then."""
+    words = translate(
+        "StepMarks",
+        "Not found: %1. “Add a recording” in the menu “Job” shows where it lies; laid beside the"
+        " procedure, it is found by itself the next time.",
+    )
+    return words.replace("%1", ", ".join(files))
 
 
 def move_end(session: Session, step: str, end: Literal["from", "to"], to: Decimal) -> bool:

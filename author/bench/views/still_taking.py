@@ -48,7 +48,18 @@ class StillTaking(QObject):
         said = self.tr(
             "This frame lies outside step {number} ({start}–{end}). Press it again to take it"
             " all the same."
-        ).format(number=placed.number, start=clock_text(clip.start, 1), end=clock_text(clip.end, 1))
+        )
+        if films.front != clip.recording:
+            said = self.tr(
+                "This frame is of another film than step {number} ({film}). Press it again to"
+                " take it all the same."
+            )
+        said = said.format(
+            number=placed.number,
+            film=clip.recording,
+            start=clock_text(clip.start, 1),
+            end=clock_text(clip.end, 1),
+        )
         self._session.tell("warning", said)
         return False
 
@@ -71,7 +82,7 @@ class StillTaking(QObject):
             frame = films.frame_at((clip.start + clip.end) / 2, recording)
             near = min(float(clip.end - clip.start) / 2, _AROUND)
         analyses = films.analyses(recording)
-        if analyses is None and recording == films.front and not self._is_sure():
+        if analyses is None and not self._is_sure():
             return
         if analyses is None:
             words = self.tr("this frame is the still for now, which is best is not known yet")
