@@ -658,6 +658,10 @@ def test_what_is_only_pulled_or_pressed_to_work_it_comes_off_no_machine():
     assert "outer ring" not in {part for _, part, *_ in refits}
 
 
+def test_what_is_lifted_straight_up_is_out():
+    assert ("removes", "cartridge", 1, True) in moves("Nut off and lift the cartridge straight up.")
+
+
 def test_all_that_a_list_tells_of_goes_back():
     told = moves("Undo the bolts.", "The bolts, the washers and the plate go back on.")
     assert {part for act, part, *_ in told if act == "refits"} >= {"washer", "plate"}

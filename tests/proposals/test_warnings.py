@@ -136,6 +136,9 @@ def test_nothing_is_taken_for_what_is_forgotten_where_nothing_was_ordered():
         "When it gets painted in spring, it goes back outside.",
         "Press start to prove it's dead.",
         "There's a fifth screw under the badge that nobody finds.",
+        "Open the door and you'll see a wire band round the edge.",
+        "Open the cover and you'll see a band.",
+        "This is the fiddly bit, two people makes it easier.",
     ],
 )
 def test_a_denied_harm_a_plan_or_a_reading_is_no_warning(said):

@@ -26,8 +26,9 @@ _WHEN = re.compile(
     rf"(?:at|on|with|by|before|until|till|during|for) (?:the|its|her|his|your|my|our) (?:next|"
     rf"other) "
     rf"{_OCCASION}|next (?:{_SPAN}|{_SEASON}|{_OCCASION}|{_MONTH})|"
-    rf"(?:in|by|before|until|till|come|over|during) (?:the )?(?:end of )?"
+    rf"(?:in|by|before|until|till|come|over|during|for) (?:the )?(?:end of )?"
     rf"(?:early |late |mid[- ])?(?:{_MONTH}|{_SEASON})|"
+    rf"(?:later |some time )?this (?:year|month|{_SEASON})|"
     rf"next time\b|another (?!day\b)(?:(?:couple of|few|two|three|six) )?{_SPAN}s?\b|"
     rf"(?:in|within) {_NUMBER} (?:more )?{_SPAN}s?(?:'s|' )?(?: time)?|"
     rf"(?:at|before|by|in|within|after) (?:another |the )?[1-9][0-9,]*(?: more)? "
@@ -40,7 +41,8 @@ _AHEAD = re.compile(
     r"wants? (?:doing|changing|replacing)|"
     r"needs? \w+ing|(?:we|i) (?:make|do|change|fix|replace) (?:it|that|this|them)?|(?:report|"
     r"write|note|"
-    r"log) (?:it|that|them|this)|(?:that|it|they|those)(?:'s|'re| is| are) (?:for|one for)|leave|"
+    r"log) (?:it|that|them|this)|leave|"
+    r"(?:that|it|they|those)(?:'s|'re| is| are) (?:one |some |something |a job )?for|"
     r"leaving|left|order|book|booked|due|put (?:it|that|this) off|do that|"
     r"do it|do this|save (?:it|that))\b",
     re.IGNORECASE,

@@ -75,6 +75,7 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _in_hand(own)
         or (hit.sign == "weighed" and (said.words[0] == "mine" or _goes_on(said, clause, own)))
         or (hit.sign == "weighed" and own[:2] in _SHOWN and not _harmful(said))
+        or (hit.sign == "weighed" and "easier" in own and not _harmful(said))
         or (hit.sign == "weighed" and _NEEDED.match(" ".join(said.words)) is not None)
         or (hit.sign == "weighed" and own[-1:] == ("once",) and not _USES.isdisjoint(own))
         or _is_sewn(said, hit)

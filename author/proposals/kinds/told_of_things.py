@@ -54,7 +54,8 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
             named = behind != "on" and _is_name(said.words[clause.head : at])
             return act(clause.head if named else at, clause.stop, 62, "part_does")
         if _gets_new(said, at):
-            return act(at - 1, clause.stop, 76, "has_to_be_done")
+            first = clause.head if _is_name(said.words[clause.head : at]) else at - 1
+            return act(first, clause.stop, 76, "has_to_be_done")
         if _needs(said, at, clause.stop) or (word in {"is", "are"} and behind in _MADE_SAFE):
             return act(at, clause.stop, 76, "has_to_be_done")
         if _is_done(said, clause, at):
@@ -184,10 +185,15 @@ _NEEDING = words("needsta needa hasta hafta gotta should wanna must can gets get
 
 
 def _gets_new(said: Plain, at: int) -> bool:
-    """Whether a new part is told to go in: "it gets a new O-ring"."""
+    """Whether a new part is told to go in: "it gets a new O-ring", "the bottom one gets one"."""
     new = said.word(at + 1) in {"a", "an"} and said.word(at + 2) == "new"
     now = _ANOTHER_DAY.isdisjoint(said.words[:at])
-    return new and now and said.words[at] in {"gets", "get"} and said.words[at - 1] in _GETTING
+    return new and now and said.words[at] in {"gets", "get"} and _takes_new(said.words[at - 1])
+
+
+def _takes_new(word: str) -> bool:
+    """Whether a word is what takes a new part: "it", "the bottom one", "the shaft"."""
+    return word in _GETTING or word == "one" or trade_words().kind_of(word) in _LISTED
 
 
 _ANOTHER_DAY = words("next later tomorrow spring summer autumn winter if when unless")

@@ -112,6 +112,8 @@ def _thing_goes(words: LooseClause, at: int) -> bool:
     """Whether "a new one goes on" stands here: "the belt comes off and a new one goes on"."""
     # "The nut and the washer come off" is told of both.
     ended = words[at - 2].low in _COMES_OR_GOES
+    if not ended and _comes_with_that(words, at):
+        return True
     if not ended or at >= len(words) or words[at].low not in {"the", "a", "new", "another"}:
         return False
     for place in range(at + 1, min(at + _LONGEST_NAME, len(words) - 1)):
@@ -122,6 +124,39 @@ def _thing_goes(words: LooseClause, at: int) -> bool:
     return False
 
 
+def _comes_with_that(words: LooseClause, at: int) -> bool:
+    """Whether what is undone lets a thing off: "undo the screw and | the handle lifts off"."""
+    begin = next((n for n in range(at - 1, 0, -1) if words[n - 1].mark), 0)
+    while begin < at and words[begin].low in _BEGINS:
+        begin += 1
+    if words[begin].low not in _UNDOES or words[at - 1].low != "and":
+        return False
+    if any(word.low in _OF_A_CASE | {"so", "while"} for word in words[begin:at]):
+        return False
+    if at >= len(words) or words[at].low not in {"the", "your", "it"}:
+        return False
+    for place in range(at + 1, min(at + _LONGEST_NAME, len(words) - 1)):
+        if words[place].low in _COMES:
+            way = place + 1 + (words[place + 1].low in _STRAIGHT)
+            off = way < len(words) and words[way].low in {"off", "out", "away", "apart"}
+            name = words[place - 1].low
+            told_of_one = words[place].low.endswith("s") or singular(name) != name
+            at_you = [word.low for word in words[way + 1 : way + 3]] == ["at", "you"]
+            part = name == "it" or trade_words().kind_of(name)
+            return off and told_of_one and not at_you and part not in {None, "supply", "plain"}
+        if words[place].mark or words[place].low in _FORETELLS:
+            return False
+    return False
+
+
+_FORETELLS = _words("will can could may might would won't doesn't")
+_BEGINS = _words("and then now so next first just")
+_UNDOES = _words(
+    "undo unscrew unbolt unclip unhook release remove take slacken loosen turn pull press squeeze "
+    "lift push twist knock tap drive pop slide draw prise pry lever"
+)
+_COMES = _words("comes come lifts lift slides slide pulls pull pops pop slips slip")
+_STRAIGHT = _words("straight right clean just")
 _LONGEST_NAME = 6
 _COMES_OR_GOES = _words("on in off out back straight down up first last next")
 

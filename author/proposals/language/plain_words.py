@@ -212,8 +212,10 @@ def _without_repeats(read: list[_Read]) -> list[_Read]:
     if len({one[0] for one in read}) == len(read):
         return read
     left: list[_Read] = []
-    for one in read:
+    for at, one in enumerate(read):
         left.append(one)
+        if at and read[at - 1][3] and at + 1 < len(read) and read[at + 1][0] in _TELLS:
+            continue  # "check it for grit, grit is what kills them"
         for size in range(_LONGEST_REPEAT, 0, -1):
             if len(left) < 2 * size or left[-1 - size][0] != one[0]:
                 continue
@@ -222,6 +224,9 @@ def _without_repeats(read: list[_Read]) -> list[_Read]:
                 del left[-2 * size : -size]
                 break
     return left
+
+
+_TELLS = words("is are was were has have can will")
 
 
 def _stumbled(said: list[_Read]) -> bool:

@@ -228,7 +228,9 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     whole = len(ways) == len(words) - 1 and ways[-2:-1] != [found]
     if found in {"in", "on"} and whole and ways[-1] in {"out", "off"}:
         found = ways[-1]  # "press the bushings in the top plate out"
-    back = ways[-2:] == ["straight", "back"]
+    back = ways[-2:] == ["straight", "back"] or (
+        verb in {"lift", "pull", "draw"} and ways[-2:] == ["straight", "up"]
+    )
     if verb in _TAKING and (found in {"off", "out", "away", "apart", "free"} or back):
         return "removes"
     hung = verb == "hang" and not _HINGES.isdisjoint(ways)

@@ -10,7 +10,7 @@ from author.proposals.language.counts import count_at
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import plural, singular
-from author.proposals.orders.named_before import measured_before, topic_before
+from author.proposals.orders.named_before import measured_before, setting_before, topic_before
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.finding import Thing
@@ -29,7 +29,9 @@ def antecedent(
     if some := _SOME_OF_THEM.search(said[mark.sentence].text[: mark.begin].rstrip()):
         one = some["some"].lower() == "one"
         return f"the {some['how'].lower()} {'one' if one else 'ones'}"
-    return _counted(said, things, mark) or _meant(said, things, mark)
+    before = said[mark.sentence - 1].text if mark.sentence else ""
+    checked = setting_before(before, mark.text)
+    return checked or _counted(said, things, mark) or _meant(said, things, mark)
 
 
 def _meant(

@@ -101,3 +101,22 @@ _SEVERAL_NAMED = re.compile(
     re.IGNORECASE,
 )
 _AND = re.compile(r",? and |, ", re.IGNORECASE)
+
+
+_SETS = re.compile(
+    r"\b(?:set|adjust) (?:the|your|its) (?P<what>backlash|gap|play|end float|clearance|tension|"
+    r"lash|preload|sag|timing|height|pressure|stroke|free play)\b(?![^.;]*\b(?:it|them)\b)",
+    re.IGNORECASE,
+)
+_CHECKS = re.compile(r"(?:and |then |now |so )*(?:re)?(?:check|measure|read) it\b", re.IGNORECASE)
+
+
+def setting_before(before: str, order: str) -> str | None:
+    """Return what was set in the sentence before and is checked: "set the backlash … check it".
+
+    Args:
+        before: the sentence before.
+        order: the words of the order.
+    """
+    found = _SETS.search(before) if _CHECKS.match(order) else None
+    return f"the {found['what'].lower()}" if found else None

@@ -44,7 +44,8 @@ _DONE_BEFORE = re.compile(
     re.IGNORECASE,
 )
 _LATER = re.compile(
-    r"\b(?:(?:next|last) (?:week|month|time|visit|service|shutdown|year|season|winter|spring|summer"
+    r"\b(?:this (?:year|month|winter|spring|summer|autumn)|(?:next|last) (?:week|month|time|visit"
+    r"|service|shutdown|year|season|winter|spring|summer"
     r"|autumn)|"
     r"(?:with|at) (?:the|your|its) next (?:belt|filter|set|pair|rebuild|repair|job|oil change"
     r"|change|tyres?|pads?|brushes|bearings?|seals?|gasket|chain|one)\b|"
