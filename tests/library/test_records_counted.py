@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -47,8 +47,8 @@ def test_a_refused_reading_that_was_taken_again_is_not_as_left(shop: Shop) -> No
 def test_a_record_from_the_future_hides_no_later_stop(shop: Shop) -> None:
     content = content_of(shop)
     sent(shop, job(content, began="2999-03-01T08:00:00Z", ended="2999-03-01T09:00:00Z"))
-    now = datetime.now(UTC).isoformat(timespec="seconds")
-    sent(shop, job(content, began=now, outcome="stopped", ended=None))
+    before = (datetime.now(UTC) - timedelta(hours=2)).isoformat(timespec="seconds")
+    sent(shop, job(content, began=before, outcome="stopped", ended=None))
     assert "ON HOLD (its last job was stopped)" in call("records", shop.folder).out
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -166,8 +166,7 @@ def _about(kept: KeptRecord, notes: int) -> Row:
         "title": kept.procedure.title,
         "data": record.data,
         "began": record.began,
-        # Work that is said to begin after its record came is not the last of all for good.
-        "began_utc": min(_utc(record.began), _utc(kept.sent.sent_at)),
+        "began_utc": _counted_from(record.began, kept.sent.sent_at),
         "ended": record.ended,
         "outcome": record.outcome,
         "workers": "\n".join(worker.name for worker in record.workers),
@@ -180,6 +179,19 @@ def _about(kept: KeptRecord, notes: int) -> Row:
         "latest": False,
         "disputed": False,
     }
+
+
+def _counted_from(began: str, sent: str) -> str:
+    """Return from when a job counts among the others of its unit.
+
+    A clock may be a little ahead. Work said to begin a day or more after its record came may have
+    been at any time: it counts as the first, so that it hides no later STOP.
+    """
+    ahead = datetime.fromisoformat(began) - datetime.fromisoformat(sent)
+    return _FIRST if ahead > timedelta(days=1) else min(_utc(began), _utc(sent))
+
+
+_FIRST = "0001-01-01T00:00:00Z"
 
 
 def _utc(time: str) -> str:
