@@ -372,10 +372,17 @@ def test_an_answer_given_while_a_film_is_read_stays(talk, monkeypatch):
 
 def test_two_who_write_one_sheet_wait_for_each_other(tmp_path):
     sheet = tmp_path / "proposals.yaml"
-    with only_writer(sheet), ThreadPoolExecutor(1) as other:
-        waiting = other.submit(lambda: only_writer(sheet).__enter__())
-        with pytest.raises(TimeoutError):
-            waiting.result(timeout=0.1)
+
+    def writes() -> bool:
+        with only_writer(sheet):
+            return True
+
+    with ThreadPoolExecutor(1) as other:
+        with only_writer(sheet):
+            waiting = other.submit(writes)
+            with pytest.raises(TimeoutError):
+                waiting.result(timeout=0.1)
+        assert waiting.result(timeout=30)
     with (
         only_writer(sheet),
         pytest.raises(InputError, match="another run is writing"),

@@ -1790,9 +1790,10 @@ def test_a_machine_turned_off_is_made_safe_before_the_first_plate_comes_off(said
         (("There are two screws behind the drawer.", "Take them out.", "Lift it off."), None),
         (("There are two screws missing behind the drawer.", "Lift it off."), None),
         (("There are two screws behind the drawer.", "Clean the rim."), None),
+        (("There are two studs on the flange.", "Lift the head off."), None),
     ],
 )  # fmt: skip
 def test_screws_told_to_be_there_are_undone_before_what_they_hold_comes_off(said, is_told):
     """Nobody says so who stands at the machine; who reads it would look for the order."""
     found = told("Undo the clamp.", *said)
-    assert is_told in found if is_told else "ndo the two screws" not in found
+    assert is_told in found if is_told else "ndo the two s" not in found

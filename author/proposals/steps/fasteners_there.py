@@ -17,7 +17,8 @@ from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.sections import Phase
 
 _SURE = Decimal("0.7")
-_HEADS = "|".join(sorted(word for word in fastener_words() if " " not in word))
+# A stud stays where it is, and a plug may be that of a wire.
+_HEADS = "|".join(sorted(fastener_words() - words("stud studs plug plugs")))
 _MANY = r"(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve|\d{1,2})"
 _WHERE = (
     r"(?:at|on|in|along|behind|under|underneath|beneath|inside|around|round|through|below|above|"
@@ -42,7 +43,7 @@ _UNDOING = words(
     "undo unscrew unbolt remove take loosen slacken get whip spin back crack pull push press "
     "release unclip knock drive tap pop lift drop slide draw turn"
 )
-_THEM = re.compile(r"\b(?:them|those|these|both|all|'em|that|it)\b", re.IGNORECASE)
+_THEM = re.compile(r"\b(?:them|those|these|both|all|'em)\b", re.IGNORECASE)
 _OFF = re.compile(r"\b(?:off|out|away|apart|up|forward|forwards|towards|down)\b", re.IGNORECASE)
 _SOON = 2
 """Sentences behind within which they may be undone, or what they hold comes off."""
@@ -71,11 +72,9 @@ def with_fasteners_undone(
                 for one in orders.get(at, ())]  # fmt: skip
         if any(_undoes(one, head) for one in near) or not any(map(_comes_off, near)):
             continue
-        what = told["what"].lower()
-        what = re.sub(r"^an? ", "", what)
+        what = re.sub(r"^an? ", "", told["what"].lower())
         more = re.sub(r"^,? and ", " and the ", (told["more"] or "").lower())
-        thing = " ".join(_name(what).split())
-        order = Order(f"Undo the {what.strip()}{more}.", "undo", thing, "removes", _SURE)
+        order = Order(f"Undo the {what}{more}.", "undo", _name(what), "removes", _SURE)
         ours = found.get(index, ())
         first = next((at for at, one in enumerate(ours) if _comes_off(one)), len(ours))
         found[index] = (*ours[:first], order, *ours[first:])
@@ -98,13 +97,7 @@ def _undoes(order: Order, head: str) -> bool:
         return False
     thing = singular((order.object or "").rsplit(" ", maxsplit=1)[-1].lower())
     named = re.search(rf"\b{re.escape(head)}s?\b", order.action, re.IGNORECASE) is not None
-    return named or thing == head or (not order.object and _points(order))
-
-
-def _points(order: Order) -> bool:
-    """Whether an order is for several, or for what nobody has named, that come out."""
-    pointed = _THEM.search(order.action)
-    return pointed is not None and pointed[0].lower() not in {"it", "that"}
+    return named or thing == head or (not order.object and _THEM.search(order.action) is not None)
 
 
 def _comes_off(order: Order) -> bool:
